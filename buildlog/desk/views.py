@@ -1,0 +1,10 @@
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from tasks.access import in_build
+from tasks.models import Build
+
+
+@in_build("look")
+def bench(request: HttpRequest, build: Build) -> HttpResponse:
+    return render(request, "base.html", {"build": build, "sheet": "Bench"})

@@ -1,0 +1,15 @@
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from tasks.access import in_build
+from tasks.models import Build
+
+
+@in_build("look")
+def log(request: HttpRequest, build: Build) -> HttpResponse:
+    return render(request, "base.html", {"build": build, "sheet": "Log"})
+
+
+@in_build("look")
+def photos(request: HttpRequest, build: Build) -> HttpResponse:
+    return render(request, "base.html", {"build": build, "sheet": "Photos"})

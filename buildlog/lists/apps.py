@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class ListsConfig(AppConfig):
+    name = "buildlog.lists"
+    default_auto_field = "django.db.models.BigAutoField"

@@ -1,0 +1,18 @@
+"""Addresses. What belongs to a build lies under its own address; each room names its pages."""
+
+from django.urls import include, path
+
+build_pages = [
+    path("", include("buildlog.desk.urls")),
+    path("", include("tasks.urls")),
+    path("", include("buildlog.materials.urls")),
+    path("", include("buildlog.money.urls")),
+    path("", include("buildlog.journal.urls")),
+    path("", include("buildlog.supporters.urls")),
+    path("", include("buildlog.lists.urls")),
+]
+
+urlpatterns = [
+    path("", include("buildlog.door.urls")),
+    path("b/<slug:slug>/", include(build_pages)),
+]

@@ -1,0 +1,7 @@
+from django.apps import AppConfig
+
+
+class TasksConfig(AppConfig):
+    name = "tasks"
+    verbose_name = "The plan of work"
+    default_auto_field = "django.db.models.BigAutoField"
