@@ -57,10 +57,7 @@ def mark_of(body: str) -> tuple[DecimalMark | None, bool]:
 
 def to_decimal(body: str, typed: str, decimal: DecimalMark | None) -> Decimal:
     """An unsigned number without unit, already tidied, as an exact ``Decimal``."""
-    if body.isdigit() and body.isascii():
-        number = body
-    else:
-        number = _plain_number(body, typed, decimal)
+    number = body if body.isascii() and body.isdigit() else _plain_number(body, typed, decimal)
     if len(number) > MOST_DIGITS:
         raise TooLarge(typed, f"has more than {MOST_DIGITS} digits; check it.")
     return Decimal(number)
