@@ -34,6 +34,19 @@ def percent_field(label: str, **options) -> models.DecimalField:
     )
 
 
+def rate_field() -> models.DecimalField:
+    """What one of a currency is in the build's. Empty: not known yet, so left out of totals."""
+    return models.DecimalField(
+        "rate: build currency for one of it",
+        max_digits=14,
+        decimal_places=6,
+        null=True,
+        blank=True,
+        default=Decimal(1),
+        validators=[MinValueValidator(Decimal("0.000001"))],
+    )
+
+
 class Supplier(models.Model):
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="suppliers")
     name = models.CharField(max_length=120)
@@ -140,10 +153,7 @@ class Price(models.Model):
         "net, for one", max_digits=14, decimal_places=4, validators=[MinValueValidator(ZERO)]
     )
     currency = models.CharField(max_length=3)
-    rate = models.DecimalField(
-        "build currency for one of it", max_digits=14, decimal_places=6, default=Decimal(1),
-        validators=[MinValueValidator(Decimal("0.000001"))],
-    )  # fmt: skip
+    rate = rate_field()
     rate_day = models.DateField(null=True, blank=True)
 
     class Meta:
@@ -206,10 +216,7 @@ class Purchase(models.Model):
     paid_on = models.DateField("paid", null=True, blank=True)
     arrived_on = models.DateField("arrived", null=True, blank=True)
     currency = models.CharField(max_length=3)
-    rate = models.DecimalField(
-        "build currency for one of it", max_digits=14, decimal_places=6, default=Decimal(1),
-        validators=[MinValueValidator(Decimal("0.000001"))],
-    )  # fmt: skip
+    rate = rate_field()
     rate_day = models.DateField("rate of", null=True, blank=True)
     freight = models.DecimalField(max_digits=14, decimal_places=4, default=ZERO,
         validators=[MinValueValidator(ZERO)])  # fmt: skip
@@ -219,10 +226,22 @@ class Purchase(models.Model):
         StoredFile, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     notes = models.TextField(blank=True)
+    key = models.CharField("sent-once key", max_length=64, blank=True, editable=False)
     made_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
         ordering = ["-ordered_on", "-pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["build", "supplier", "receipt_number", "ordered_on"],
+                condition=~Q(receipt_number=""),
+                name="receipt_once",
+                violation_error_message="A purchase with that receipt number is in already.",
+            ),
+            models.UniqueConstraint(
+                fields=["build", "key"], condition=~Q(key=""), name="purchase_sent_once"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.supplier} {self.ordered_on} {self.receipt_number}".strip()
@@ -281,7 +300,7 @@ class StockMove(models.Model):
         Task, on_delete=models.PROTECT, null=True, blank=True, related_name="stock_moves"
     )
     line = models.ForeignKey(
-        PurchaseLine, on_delete=models.PROTECT, null=True, blank=True, related_name="moves"
+        PurchaseLine, on_delete=models.SET_NULL, null=True, blank=True, related_name="moves"
     )
     act = models.ForeignKey(
         Act, on_delete=models.SET_NULL, null=True, blank=True, related_name="stock_moves"
