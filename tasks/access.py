@@ -8,6 +8,7 @@ from typing import Any
 
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
+from django.utils import timezone
 
 from tasks.models import Build, Crew, Person
 
@@ -34,7 +35,8 @@ def in_build(right: str) -> Callable[..., Callable[..., HttpResponse]]:
             if not crew.may(right):
                 raise PermissionDenied(f"As {crew.get_role_display()}, you may not do this here.")
             request.crew = crew
-            return view(request, crew.build, *args, **kwargs)
+            with timezone.override(crew.build.zone):  # pages show the build's own clock
+                return view(request, crew.build, *args, **kwargs)
 
         return guarded
 

@@ -1,0 +1,50 @@
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tasks.hours import NotHours, read_hours, show_hours
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [
+        ("3", 180),
+        (" 3.5 ", 210),
+        ("3,25", 195),  # a decimal comma
+        ("3:30", 210),
+        ("3 h 30", 210),
+        ("3h30", 210),
+        ("3 hours 5 min", 185),
+        ("45 min", 45),
+        ("45m", 45),
+        ("2 d", 2880),
+        ("1 day 6 h", 1800),
+        ("0", 0),
+    ],
+)
+def test_hours_are_read_as_builders_write_them(text, minutes):
+    assert read_hours(text) == minutes
+
+
+@pytest.mark.parametrize("text", ["", "some", "3 30", "3:75", "1e3", "3 h 30 m 2", "٣x", "h", "."])
+def test_what_is_no_number_of_hours_is_refused_with_examples(text):
+    with pytest.raises(NotHours, match="write 3, 3.5, 3:30"):
+        read_hours(text)
+
+
+def test_negative_hours_are_read_only_where_they_make_sense():
+    assert read_hours("-2 h", negative=True) == -120
+    with pytest.raises(NotHours, match="less than no hours"):
+        read_hours("-2")
+
+
+def test_more_hours_than_anyone_works_are_refused():
+    with pytest.raises(NotHours, match="more than 100,000 hours"):
+        read_hours("9" * 40)
+
+
+@given(st.integers(0, 100_000))
+def test_hours_shown_are_read_back_the_same(minutes):
+    assert read_hours(show_hours(minutes)) == minutes
