@@ -22,6 +22,9 @@ def record_purchase(
     Lines that the purchase had and that are not among `lines` go. Ledger rows stay as they are:
     what changed becomes a further row.
     """
+    if purchase.supplier.pk is None:
+        purchase.supplier.save()
+        purchase.supplier = purchase.supplier  # takes over the key it has just got
     purchase.save()
     kept = [line.pk for line in lines if line.pk]
     for gone in purchase.lines.exclude(pk__in=kept):
