@@ -178,17 +178,26 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": f"django.contrib.auth.password_validation.{name}"}
     for name in (
         "UserAttributeSimilarityValidator",
-        "MinimumLengthValidator",
         "CommonPasswordValidator",
         "NumericPasswordValidator",
     )
 ]
+AUTH_PASSWORD_VALIDATORS.append(
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 10},
+    }
+)
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "front"
 AXES_FAILURE_LIMIT = 5
 AXES_COOLOFF_TIME = 0.25  # hours
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_RESET_ON_SUCCESS = True
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False  # "try again in 12 minutes" stays true
+AXES_LOCKOUT_CALLABLE = "buildlog.door.lockout.locked_out"
+AXES_CLIENT_IP_CALLABLE = "buildlog.door.callers.caller_address"
+AXES_DISABLE_ACCESS_LOG = True
 
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = "UTC"
@@ -244,6 +253,7 @@ CONTENT_SECURITY_POLICY = {
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
+SESSION_ENGINE = "buildlog.door.sessions"
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 90
 if HTTPS:
@@ -263,7 +273,10 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 
 REST_FRAMEWORK = {
-    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "buildlog.door.api_auth.TokenAuthentication",
+        "rest_framework.authentication.SessionAuthentication",
+    ],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_PAGINATION_CLASS": "rest_framework.pagination.PageNumberPagination",
     "PAGE_SIZE": 100,
