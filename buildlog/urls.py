@@ -2,6 +2,8 @@
 
 from django.urls import include, path
 
+from buildlog.desk import front
+
 build_pages = [
     path("", include("buildlog.desk.urls")),
     path("", include("tasks.urls")),
@@ -13,6 +15,7 @@ build_pages = [
 ]
 
 urlpatterns = [
+    path("", front.front, name="front"),
     path("", include("buildlog.door.urls")),
     path("b/<slug:slug>/", include(build_pages)),
 ]
