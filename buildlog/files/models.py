@@ -5,6 +5,11 @@ from django.db import models
 from tasks.models import Build
 
 
+def content_path(sha256: str) -> str:
+    """Where content of that hash lies in the storage."""
+    return f"originals/{sha256[:2]}/{sha256}"
+
+
 class StoredFile(models.Model):
     """An original, kept as it came, stored by its content. Its bytes are never changed."""
 
@@ -26,5 +31,4 @@ class StoredFile(models.Model):
 
     @property
     def path(self) -> str:
-        """Where it lies in the storage."""
-        return f"originals/{self.sha256[:2]}/{self.sha256}"
+        return content_path(self.sha256)
