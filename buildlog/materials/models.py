@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
@@ -103,6 +104,8 @@ class Material(models.Model):
     length_mm = length_field("length")
     width_mm = length_field("width")
     thickness_mm = length_field("thickness")
+    nominal_width_mm = length_field("width it is priced by")
+    nominal_thickness_mm = length_field("thickness it is priced by")
     density = models.DecimalField(
         "density, kg/m³", max_digits=8, decimal_places=2, null=True, blank=True,
         validators=[MinValueValidator(Decimal("0.01"))],
@@ -110,6 +113,10 @@ class Material(models.Model):
     areal_weight = models.DecimalField(
         "weight, g/m²", max_digits=8, decimal_places=2, null=True, blank=True,
         validators=[MinValueValidator(Decimal("0.01"))],
+    )  # fmt: skip
+    each_kg = models.DecimalField(
+        "weight of one, kg", max_digits=10, decimal_places=4, null=True, blank=True,
+        validators=[MinValueValidator(Decimal("0.0001"))],
     )  # fmt: skip
     coverage = models.DecimalField(
         "covers, m² per litre and coat", max_digits=8, decimal_places=3, null=True, blank=True,
@@ -187,6 +194,10 @@ class Part(models.Model):
         "amount for each, where it has no shape", max_digits=14, decimal_places=4,
         null=True, blank=True, validators=[MinValueValidator(Decimal("0.0001"))],
     )  # fmt: skip
+    scarf_ratio = models.DecimalField(
+        "may be scarfed, slope to one", max_digits=5, decimal_places=2, null=True, blank=True,
+        validators=[MinValueValidator(Decimal(4)), MaxValueValidator(Decimal(50))],
+    )  # fmt: skip
     grain = models.CharField("grain", max_length=6, choices=Grain, default=Grain.ANY)
     allowance_percent = percent_field("its own allowance, %", null=True, blank=True)
     notes = models.TextField(blank=True)
@@ -204,6 +215,10 @@ class Part(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        if self.mirrored and self.count and self.count % 2:
+            raise ValidationError({"count": "Mirrored pairs come in twos: make the count even."})
 
 
 class Purchase(models.Model):

@@ -50,6 +50,7 @@ class Build(models.Model):
     )
     demo = models.BooleanField(default=False, editable=False)
     plan_version = models.PositiveIntegerField(default=0, editable=False)
+    books_version = models.PositiveIntegerField(default=0, editable=False)
     made_at = models.DateTimeField(auto_now_add=True)
 
     objects = BuildQuerySet.as_manager()
@@ -78,6 +79,10 @@ class Build(models.Model):
     def touch_plan(self) -> None:
         """Say that something the plan follows from has changed, so that no cached plan is used."""
         Build.objects.filter(pk=self.pk).update(plan_version=F("plan_version") + 1)
+
+    def touch_books(self) -> None:
+        """The same for what is kept of parts, stock and prices beside the plan."""
+        Build.objects.filter(pk=self.pk).update(books_version=F("books_version") + 1)
 
 
 class Role(models.TextChoices):
