@@ -38,7 +38,9 @@ class Command(BaseCommand):
         try:
             return Person.objects.get(username=name)
         except Person.DoesNotExist:
-            names = ", ".join(Person.objects.order_by("username").values_list("username", flat=True))
+            names = ", ".join(
+                Person.objects.order_by("username").values_list("username", flat=True)
+            )
             raise CommandError(
                 f"Nobody signs in as “{name}”. Sign-in names: {names or 'none yet'}."
             ) from None
