@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 
+from django.contrib.auth.hashers import UNUSABLE_PASSWORD_PREFIX
 from django.db import transaction
 from django.db.models import Exists, OuterRef
 
@@ -18,7 +19,9 @@ class LinkGone(Exception):
 
 def anybody_can_sign_in() -> bool:
     """Is there an account already? People without a password (a demo's crew) do not count."""
-    with_password = Person.objects.exclude(password="").exclude(password__startswith="!")
+    with_password = Person.objects.exclude(password="").exclude(
+        password__startswith=UNUSABLE_PASSWORD_PREFIX
+    )
     return with_password.filter(is_active=True).exists()
 
 

@@ -114,7 +114,7 @@ def test_reset_password_command_lets_a_locked_out_owner_in(client, as_person, ow
 
 
 def test_reset_password_command_names_who_there_is(owner, hand):
-    with pytest.raises(CommandError, match="Nobody signs in as “nobody”.*hanna, olive"):
+    with pytest.raises(CommandError, match=r"Nobody signs in as “nobody”.*hanna, olive"):
         call_command("reset_password", "nobody", "--make")
 
 
