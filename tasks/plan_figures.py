@@ -1,0 +1,360 @@
+"""From rows to the network and back: the dates and the state of every task, as plain figures.
+
+What comes out holds no model and no open query, so it can be kept and thrown away.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple
+from zoneinfo import ZoneInfo
+
+from tasks import network
+from tasks.hours import show_hours
+from tasks.plan_rows import LINK_FIELDS, TASK_FIELDS, WORK_FIELDS, Row, Rows
+
+__all__ = ["Figures", "Reckoned", "State", "calendar_of", "minute_of", "reckon"]
+
+_T = {name: place for place, name in enumerate(TASK_FIELDS)}
+_L = {name: place for place, name in enumerate(LINK_FIELDS)}
+_ID, _HANDS, _LIKELY = _T["id"], _T["hands"], _T["likely_minutes"]
+_CURE, _UNBROKEN, _NOT_BEFORE = _T["cure_minutes"], _T["unbroken"], _T["not_before"]
+_STARTED, _FINISHED = _T["started_at"], _T["finished_at"]
+_LEFT, _SAID = _T["left_minutes"], _T["left_said_at"]
+_WORK_TASK, _WORK_STARTED = WORK_FIELDS.index("task_id"), WORK_FIELDS.index("started_at")
+_KIND_OF = {kind.value: kind for kind in network.LinkKind}
+_LAG_OF = {lag.value: lag for lag in network.LagIn}
+_HOLDS_FINISH = (network.LinkKind.FF, network.LinkKind.SF)
+_FROM_START = (network.LinkKind.SS, network.LinkKind.SF)
+
+#: Stands in until the builder has said when they work; `problems` says so.
+USUAL_DAYS = {weekday: [(9 * 60, 17 * 60)] for weekday in range(7)}
+NO_HOURS = (
+    "No shop hours are set, so there is no launch date. The dates of the tasks are reckoned as if "
+    "you worked from 9 to 17 every day. Say when you work, and they come true."
+)
+NO_ROOM = (
+    "The shop hours and days off leave no room for the work, so there is no launch date. The dates "
+    "of the tasks are reckoned as if you worked from 9 to 17 every day."
+)
+
+
+class State(StrEnum):
+    """What a task is, derived from what was logged."""
+
+    WAITING = "waiting"
+    READY = "ready"
+    IN_HAND = "in hand"
+    CURING = "curing"
+    DONE = "done"
+
+
+class Figures(NamedTuple):
+    """One task. Instants in clock minutes UTC, floats in shop minutes, work in people-minutes.
+
+    `waits` pairs the place of a link among the rows with the minute until when it holds, None
+    where that is not known yet. `frees` are the tasks that wait for this one only.
+    """
+
+    state: str
+    early_start: int
+    early_finish: int
+    cured: int
+    late_start: int
+    late_finish: int
+    total_float: int
+    free_float: int
+    critical: bool
+    driving: int | None
+    logged: int
+    left: int
+    held_until: int | None
+    waits: tuple[tuple[int, int | None], ...]
+    frees: tuple[int, ...]
+
+
+@dataclass(slots=True)
+class Reckoned:
+    """Figures by place of the task among the rows; the week and days off that were used."""
+
+    figures: list[tuple]
+    launch: int | None
+    critical_path: list[int]
+    problems: list[str]
+    week: dict[int, list[tuple[int, int]]]
+    days_off: list[tuple[dt.date, dt.date, str]]
+    first_day: dt.date
+
+
+def minute_of(moment: dt.datetime) -> int:
+    """The clock minute in which a moment lies."""
+    return int(moment.timestamp() // 60)
+
+
+def calendar_of(reckoned: Reckoned, zone: ZoneInfo) -> network.Calendar:
+    return _calendar(reckoned.week, reckoned.days_off, zone, reckoned.first_day)
+
+
+def reckon(rows: Rows, zone: ZoneInfo, now: int) -> Reckoned:
+    """Plan the build from a clock minute on."""
+    problems: list[str] = []
+    work = _Work(rows, zone, now)
+    tasks = [work.task(row) for row in rows.tasks]
+    links = [_link(row) for row in rows.links]
+    first = min((task.started for task in tasks if task.started is not None), default=now)
+    first_day = dt.datetime.fromtimestamp(min(first, now) * 60, zone).date()
+    week, days_off = rows.week, rows.days_off
+    if not week:
+        problems.append(NO_HOURS)
+        week, days_off = USUAL_DAYS, []
+    calendar = _calendar(week, days_off, zone, first_day)
+    try:
+        schedule = _schedule_without_rings(rows, tasks, links, calendar, now, problems)
+    except network.NoAnswer:
+        problems.append(NO_ROOM)
+        week, days_off = USUAL_DAYS, []
+        calendar = _calendar(week, days_off, zone, first_day)
+        schedule = _schedule_without_rings(rows, tasks, links, calendar, now, problems)
+    dated = bool(tasks) and NO_HOURS not in problems and NO_ROOM not in problems
+    problems.extend(_in_words(rows, schedule.problems, calendar))
+    return Reckoned(
+        figures=_figures(rows, tasks, links, schedule, calendar, work, now),
+        launch=schedule.launch if dated else None,
+        critical_path=list(schedule.critical_path),
+        problems=problems,
+        week=week,
+        days_off=days_off,
+        first_day=first_day,
+    )
+
+
+def _calendar(
+    week: dict[int, list[tuple[int, int]]],
+    days_off: Iterable[tuple[dt.date, dt.date, str]],
+    zone: ZoneInfo,
+    first_day: dt.date,
+) -> network.Calendar:
+    off = {
+        first + dt.timedelta(days)
+        for first, last, _reason in days_off
+        for days in range((last - first).days + 1)
+    }
+    last_day = first_day + dt.timedelta(days=3 * 366)
+    return network.Calendar.from_week(week, zone.key, off, first_day, last_day)
+
+
+class _Work:
+    """What was logged of each task, and what is left of it."""
+
+    def __init__(self, rows: Rows, zone: ZoneInfo, now: int) -> None:
+        self.rows, self.zone, self.now = rows, zone, now
+        self.logged = {task: row[0] for task, row in rows.logged.items()}
+        self.since_said = dict(rows.since_said)
+        said = {row[_ID]: row[_SAID] for row in rows.tasks if row[_SAID]}
+        self.left: dict[int, int] = {}
+        for row in rows.running:
+            task, started = row[_WORK_TASK], row[_WORK_STARTED]
+            ran = max(now - minute_of(started), 0)
+            self.logged[task] = self.logged.get(task, 0) + ran
+            if task in said:
+                since = max(now - minute_of(max(started, said[task])), 0)
+                self.since_said[task] = self.since_said.get(task, 0) + since
+
+    def task(self, row: Row) -> network.Task:
+        pk, hands = row[_ID], row[_HANDS]
+        started = minute_of(row[_STARTED]) if row[_STARTED] else self._first_logged(pk)
+        finished = minute_of(row[_FINISHED]) if row[_FINISHED] else None
+        left = self._left(row)
+        self.left[pk] = left
+        not_before = row[_NOT_BEFORE]
+        return network.Task(
+            id=pk,
+            minutes=-(-row[_LIKELY] // hands),
+            cure=row[_CURE],
+            unbroken=row[_UNBROKEN],
+            started=started,
+            finished=finished,
+            left=-(-left // hands),
+            not_before=self.midnight(not_before) if not_before else None,
+        )
+
+    def midnight(self, day: dt.date) -> int:
+        return minute_of(dt.datetime.combine(day, dt.time(), self.zone))
+
+    def _first_logged(self, pk: int) -> int | None:
+        """Hours typed in for a task show that it was started, on the first day of them at most."""
+        if pk not in self.rows.logged:
+            return None
+        _, day, clock = self.rows.logged[pk]
+        started = self.midnight(day)
+        if clock and clock.astimezone(self.zone).date() <= day:
+            started = minute_of(clock)
+        return min(started, self.now)
+
+    def _left(self, row: Row) -> int:
+        if row[_FINISHED]:
+            return 0
+        if row[_LEFT] is not None:
+            return max(row[_LEFT] - round(self.since_said.get(row[_ID], 0)), 0)
+        return max(row[_LIKELY] - self.logged.get(row[_ID], 0), 0)
+
+
+def _link(row: Row) -> network.Link:
+    return network.Link(
+        before=row[_L["before_id"]],
+        after=row[_L["after_id"]],
+        kind=_KIND_OF[row[_L["kind"]]],
+        lag=row[_L["lag_minutes"]],
+        lag_in=_LAG_OF[row[_L["lag_in"]]],
+        waits_for_cure=row[_L["waits_for_cure"]],
+    )
+
+
+def _schedule_without_rings(
+    rows: Rows,
+    tasks: list[network.Task],
+    links: list[network.Link],
+    calendar: network.Calendar,
+    now: int,
+    problems: list[str],
+) -> network.Schedule:
+    """The schedule. Should a ring have got past the door, it is named and its last link left out.
+
+    A page that says so is of more use to the builder than one that fails.
+    """
+    kept = links
+    while True:
+        try:
+            return network.schedule(tasks, kept, calendar, now)
+        except network.Cycle as ring:
+            before, after = ring.path[-2:]
+            kept = [link for link in kept if (link.before, link.after) != (before, after)]
+            names = {row[_ID]: f"{row[_T['code']]} {row[_T['name']]}" for row in rows.tasks}
+            problems.append(
+                "These tasks wait for each other in a ring: "
+                + " → ".join(names[task] for task in ring.path)
+                + ". The last link is left out of the plan; remove one of them."
+            )
+
+
+def _in_words(
+    rows: Rows, problems: Iterable[network.Problem], calendar: network.Calendar
+) -> Iterable[str]:
+    by_pk = {row[_ID]: row for row in rows.tasks}
+    longest = show_hours(calendar.longest_stretch or 0)
+    for problem in problems:
+        row = by_pk[problem.task]
+        needs = show_hours(-(-row[_LIKELY] // row[_HANDS]))
+        yield (
+            f"{row[_T['code']]} {row[_T['name']]} must be done in one go and takes {needs}, but "
+            f"the longest stretch of shop hours is {longest}. Until that changes it is planned "
+            "in pieces."
+        )
+
+
+def _figures(
+    rows: Rows,
+    tasks: list[network.Task],
+    links: list[network.Link],
+    schedule: network.Schedule,
+    calendar: network.Calendar,
+    work: _Work,
+    now: int,
+) -> list[tuple]:
+    by_pk = {task.id: task for task in tasks}
+    places = {(link.before, link.after, link.kind): place for place, link in enumerate(links)}
+    waits = _waits(links, by_pk, schedule, calendar, now)
+    frees: dict[int, list[int]] = {}
+    states: dict[int, tuple[State, int | None]] = {}
+    for task in tasks:
+        held = task.not_before if task.not_before and task.not_before > now else None
+        state = _state(task, schedule.dates[task.id].cured, bool(waits.get(task.id)) or held, now)
+        states[task.id] = state, held if state == State.WAITING else None
+        if state == State.WAITING and not held:
+            holders = {links[place].before for place, _ in waits[task.id]}
+            if len(holders) == 1:
+                frees.setdefault(holders.pop(), []).append(task.id)
+    figures = []
+    for task in tasks:
+        dates = schedule.dates[task.id]
+        driving = dates.driving
+        state, held = states[task.id]
+        figures.append(
+            (
+                state.value,
+                dates.early_start,
+                dates.early_finish,
+                dates.cured,
+                dates.late_start,
+                dates.late_finish,
+                dates.total_float,
+                dates.free_float,
+                dates.critical,
+                places[driving.before, driving.after, driving.kind] if driving else None,
+                work.logged.get(task.id, 0),
+                work.left[task.id],
+                held,
+                tuple(waits.get(task.id, ())),
+                tuple(frees.get(task.id, ())),
+            )
+        )
+    return figures
+
+
+def _state(task: network.Task, cured: int, waits: object, now: int) -> State:
+    if task.finished is not None:
+        return State.DONE if cured <= now else State.CURING
+    if task.started is not None:
+        return State.IN_HAND
+    return State.WAITING if waits else State.READY
+
+
+def _waits(
+    links: list[network.Link],
+    tasks: dict[int, network.Task],
+    schedule: network.Schedule,
+    calendar: network.Calendar,
+    now: int,
+) -> dict[int, list[tuple[int, int | None]]]:
+    """The links that are not satisfied now, by the task after, with the minute until when.
+
+    A link that holds a start is satisfied when what it waits for has happened and its lag has
+    passed (with a lead: when that much is left on the plan). One that holds a finish stops a start
+    only where the work, begun now, would be through too early.
+    """
+    waits: dict[int, list[tuple[int, int | None]]] = {}
+    shop_now = calendar.shop_at(now)
+    for place, link in enumerate(links):
+        after, before = tasks[link.after], tasks[link.before]
+        if after.finished is not None:
+            continue
+        dates = schedule.dates[link.before]
+        if link.kind in _FROM_START:
+            happened, base = before.started is not None, dates.early_start
+        else:
+            happened = before.finished is not None
+            base = dates.cured if link.waits_for_cure else dates.early_finish
+        over = _after_lag(base, link, calendar)
+        if link.kind in _HOLDS_FINISH and after.started is None:
+            reached = calendar.clock_at_finish(shop_now + after.work) if after.work else now
+            holds = over > reached
+            over = schedule.dates[link.after].early_start
+        elif link.lag < 0:
+            holds = over > now
+        else:
+            holds = not happened or over > now
+        if holds:
+            waits.setdefault(link.after, []).append((place, over if happened else None))
+    return waits
+
+
+def _after_lag(base: int, link: network.Link, calendar: network.Calendar) -> int:
+    if not link.lag:
+        return base
+    if link.lag_in is network.LagIn.ELAPSED:
+        return base + link.lag
+    shop = calendar.shop_at(base) + link.lag
+    return calendar.clock_at_finish(shop) if link.lag > 0 else calendar.clock_at_start(shop)
