@@ -12,6 +12,7 @@ build_pages = [
     path("", include("buildlog.journal.urls")),
     path("", include("buildlog.supporters.urls")),
     path("", include("buildlog.lists.urls")),
+    path("", include("buildlog.background.urls")),
 ]
 
 urlpatterns = [
