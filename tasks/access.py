@@ -8,9 +8,18 @@ from typing import Any
 
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
+from django_htmx.middleware import HtmxDetails
 from django.utils import timezone
 
 from tasks.models import Build, Crew, Person
+
+
+class CrewRequest(HttpRequest):
+    """What a view behind `in_build` gets: signed in, and crew of the build."""
+
+    user: Person
+    crew: Crew
+    htmx: HtmxDetails
 
 
 def crew_or_404(person: Person, slug: str) -> Crew:

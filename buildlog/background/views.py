@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -14,14 +14,14 @@ from django.views.decorators.http import require_POST, require_safe
 from buildlog.background import queueing
 from buildlog.background.models import Job, State
 from buildlog.paging import page_of
-from tasks.access import in_build
+from tasks.access import CrewRequest, in_build
 from tasks.models import Build
 
 
 @require_safe
 @never_cache
 @in_build("log")
-def job(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def job(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     """How far one job is: a page, or for htmx only the part of it that changes."""
     shown = get_object_or_404(build.jobs.select_related("build"), pk=pk)
     template = "background/_job.html" if request.htmx else "background/job.html"
@@ -31,7 +31,7 @@ def job(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
 @require_safe
 @never_cache
 @in_build("plan")
-def background(request: HttpRequest, build: Build) -> HttpResponse:
+def background(request: CrewRequest, build: Build) -> HttpResponse:
     """What failed first, then what is under way, then what has ended of late."""
     jobs = build.jobs.select_related("build", "person")
     context = {
@@ -46,20 +46,20 @@ def background(request: HttpRequest, build: Build) -> HttpResponse:
 
 @require_POST
 @in_build("plan")
-def retry_job(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def retry_job(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     return _change(request, get_object_or_404(build.jobs, pk=pk), queueing.retry)
 
 
 @require_POST
 @in_build("log")
-def cancel_job(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def cancel_job(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     asked = get_object_or_404(build.jobs, pk=pk)
     if asked.person_id != request.user.pk and not request.crew.may("plan"):
         raise PermissionDenied("Somebody else asked for this work; a planner may cancel it.")
     return _change(request, asked, queueing.cancel)
 
 
-def _change(request: HttpRequest, job: Job, change: Callable[[Job], None]) -> HttpResponse:
+def _change(request: CrewRequest, job: Job, change: Callable[[Job], None]) -> HttpResponse:
     try:
         change(job)
     except queueing.NotNow as reason:
