@@ -8,8 +8,8 @@ from typing import Any
 
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
-from django_htmx.middleware import HtmxDetails
 from django.utils import timezone
+from django_htmx.middleware import HtmxDetails
 
 from tasks.models import Build, Crew, Person
 
@@ -39,7 +39,7 @@ def in_build(right: str) -> Callable[..., Callable[..., HttpResponse]]:
 
     def decorate(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
         @wraps(view)
-        def guarded(request: HttpRequest, slug: str, *args: Any, **kwargs: Any) -> HttpResponse:
+        def guarded(request: CrewRequest, slug: str, *args: Any, **kwargs: Any) -> HttpResponse:
             crew = crew_or_404(request.user, slug)
             if not crew.may(right):
                 raise PermissionDenied(f"As {crew.get_role_display()}, you may not do this here.")
