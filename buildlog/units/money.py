@@ -24,7 +24,7 @@ _AMOUNT = re.compile(
     rf"""
     (?P<open>\()?\ ?(?P<minus>[-+])?\ ?
     (?P<front>{_MARK})?\.?\ ?(?P<minus2>-)?\ ?
-    (?P<number>\d[\d.,' ]*|[.,]\d+)
+    (?P<number>\d(?:[\d.,' ]*\d)?|[.,]\d+)
     \ ?(?P<minus3>-)?(?:,-|\.-|,--)?\ ?(?P<back>{_MARK})?\.?\ ?(?P<close>\))?
     """,
     re.VERBOSE | re.IGNORECASE,

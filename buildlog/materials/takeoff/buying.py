@@ -61,10 +61,11 @@ class TaskNeed:
 class MaterialNeed:
     """What all parts need of one material, in its unit.
 
-    ``packs`` is ``to_buy`` in the lots that are sold (None where any amount is). ``mass_kg`` is
-    of the net need, None if any part's is unknown; ``area_m2``, ``length_m`` and ``board_feet``
-    are net, None where the kind has none. ``too_big`` are keys of parts with a piece larger than
-    what is sold: ``to_buy`` cannot be enough for those.
+    ``by_amount`` is what would be bought by area or length alone; where ``to_buy`` is more, the
+    pieces do not come out of that. ``packs`` is ``to_buy`` in the lots that are sold (None where
+    any amount is). ``mass_kg`` is of the net need, None if any part's is unknown; ``area_m2``,
+    ``length_m`` and ``board_feet`` are net, None where the kind has none. ``too_big`` are keys of
+    parts with a piece larger than what is sold: ``to_buy`` cannot be enough for those.
     """
 
     material: Hashable
@@ -76,6 +77,7 @@ class MaterialNeed:
     promised: Decimal
     short: Decimal
     to_buy: Decimal
+    by_amount: Decimal
     packs: int | None
     length_m: Decimal | None
     area_m2: Decimal | None
@@ -238,6 +240,7 @@ def _material_need(
         promised=to_decimal(sum((p.promised for p in promised), Fraction(0))),
         short=to_decimal(sum((p.short for p in promised), Fraction(0))),
         to_buy=to_decimal(bought),
+        by_amount=to_decimal(_lots(total - held, material.pack)),
         packs=int(bought / pack) if pack else None,
         length_m=_total([n.length_m for n in needs if n.length_m is not None]),
         area_m2=_total([n.area_m2 for n in needs if n.area_m2 is not None]),
