@@ -35,7 +35,9 @@ class PriceNow:
 
 
 def prices_now(build: Build) -> dict[int, PriceNow]:
-    """Material key -> its newest price. Two queries. Amounts without a rate are no price.
+    """Material key -> its newest price, paid before asked on one day. Two queries.
+
+    Amounts without a rate are no price.
 
     A price that was asked carries the supplier's tax and usual freight. A purchase carries the
     tax rate of its own line, and the supplier's where tax stood only at the foot of the paper.
@@ -48,7 +50,7 @@ def prices_now(build: Build) -> dict[int, PriceNow]:
         tax = net * (supplier.tax_percent if supplier else 0) / HUNDRED
         rows.append(
             (
-                (price.day, 1, price.pk),
+                (price.day, 0, price.pk),
                 price.material_id,
                 _home(net, tax, price.day, supplier, False),
             )
@@ -65,7 +67,7 @@ def prices_now(build: Build) -> dict[int, PriceNow]:
             tax = net * paper.supplier.tax_percent / HUNDRED
         rows.append(
             (
-                (paper.ordered_on, 0, line.pk),
+                (paper.ordered_on, 1, line.pk),
                 line.material_id,
                 _home(net, tax, paper.ordered_on, paper.supplier, True),
             )

@@ -15,6 +15,8 @@ from buildlog.materials.models import ZERO, Material, StockMove
 from buildlog.materials.need import as_part, as_value
 from tasks.models import Act, Task
 
+LEDGER = Decimal("0.0001")  # the finest amount that the ledger holds
+
 
 @dataclass(frozen=True, slots=True)
 class Use:
@@ -38,11 +40,11 @@ def use_for(task: Task) -> list[Use]:
     used = {row["material_id"]: -row["sum"] for row in moves}
     uses = []
     for key, need in taken.materials.items():
-        left = max(need.gross - used.get(key, ZERO), ZERO)
+        left = (need.gross - used.get(key, ZERO)).quantize(LEDGER)
         if materials[key].unit == Material.Unit.EACH:
             left = Decimal(ceil(left))
-        if left:
-            uses.append(Use(materials[key], left.quantize(Decimal("0.0001"))))
+        if left > 0:
+            uses.append(Use(materials[key], left))
     return sorted(uses, key=lambda use: use.material.name)
 
 

@@ -17,6 +17,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cached_property
 
+from django.db.models import Sum
+
 from buildlog.materials.models import CostKind, Material, Purchase
 from buildlog.materials.need import MaterialRow, Needs, needs_of
 from buildlog.materials.papers import Paper, PaperRow, paper_of
@@ -186,11 +188,10 @@ def _by_stage(build: Build, plan: Plan, needs: Needs, papers: list[Paper]) -> li
             short[stage] += row.to_buy_share * price.get(row.material.pk, ZERO)
     used: dict[int | None, Decimal] = defaultdict(Decimal)
     average = average_paid(papers)
-    moves = build.stock_moves.filter(task__isnull=False).values_list(
-        "task__stage_id", "material_id", "quantity"
-    )
-    for stage, material, quantity in moves:
-        used[stage] -= quantity * average.get(material, ZERO)
+    moves = build.stock_moves.filter(task__isnull=False).order_by()
+    sums = moves.values("task__stage_id", "material_id").annotate(sum=Sum("quantity"))
+    for row in sums:
+        used[row["task__stage_id"]] -= row["sum"] * average.get(row["material_id"], ZERO)
     rows = [StageRow(stage, short[stage.pk], used[stage.pk]) for stage in plan.stages]
     if short[None]:
         rows.append(StageRow(None, short[None], ZERO))
