@@ -1,3 +1,5 @@
+from importlib import import_module
+
 from django.apps import AppConfig
 
 
@@ -7,4 +9,4 @@ class TasksConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        pass  # noqa: F401: connects the receivers
+        import_module("tasks.signals")  # connects the receivers

@@ -50,7 +50,7 @@ def plan_of(build: Build, now: dt.datetime | None = None) -> Plan:
     made_of = (_FORMAT, version, zone_name, minute_of(now))
     kept = cache.get(key)
     if kept and kept[0] == made_of:
-        rows, reckoned = pickle.loads(kept[1])  # noqa: S301: our own cache
+        rows, reckoned = pickle.loads(kept[1])  # noqa: S301 (our own cache)
         return Plan(build, now, rows, reckoned)
     rows = read_rows(build)
     reckoned = reckon(rows, build.zone, minute_of(now))

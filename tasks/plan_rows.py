@@ -48,9 +48,7 @@ def read_rows(build: Build) -> Rows:
         logged=_logged(build),
         since_said=_logged_since_said(build),
         week=_week(build),
-        days_off=list(
-            DayOff.objects.filter(build=build).values_list("first", "last", "reason")
-        ),
+        days_off=list(DayOff.objects.filter(build=build).values_list("first", "last", "reason")),
     )
 
 

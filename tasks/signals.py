@@ -1,4 +1,4 @@
-"""Whatever the plan follows from says so when it changes. Bulk operations must say so themselves."""
+"""What the plan follows from says so when it changes; bulk operations must say so themselves."""
 
 from __future__ import annotations
 

@@ -30,7 +30,7 @@ def test_hours_are_read_as_builders_write_them(text, minutes):
 
 @pytest.mark.parametrize("text", ["", "some", "3 30", "3:75", "1e3", "3 h 30 m 2", "٣x", "h", "."])
 def test_what_is_no_number_of_hours_is_refused_with_examples(text):
-    with pytest.raises(NotHours, match="write 3, 3.5, 3:30"):
+    with pytest.raises(NotHours, match=r"write 3, 3.5, 3:30"):
         read_hours(text)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import itertools
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -253,7 +254,7 @@ def test_a_plan_takes_nine_queries_whatever_it_holds(
     build, make_task, count, django_assert_num_queries
 ):
     tasks = [make_task(str(n)) for n in range(count)]
-    for before, after in zip(tasks, tasks[1:], strict=False):
+    for before, after in itertools.pairwise(tasks):
         link(before, after)
         Work.objects.create(build=build, task=before, who="O", day=dt.date(2026, 1, 1), minutes=9)
     with django_assert_num_queries(9):
@@ -280,7 +281,9 @@ def test_a_kept_plan_takes_one_query_and_a_change_makes_a_new_one(
     assert plan_of(build, FRIDAY).launch == at(14, 11)
 
 
-def test_a_plan_of_what_was_rolled_back_is_not_kept(build, make_task, django_capture_on_commit_callbacks):
+def test_a_plan_of_what_was_rolled_back_is_not_kept(
+    build, make_task, django_capture_on_commit_callbacks
+):
     with django_capture_on_commit_callbacks(execute=True) as kept:
         try:
             with transaction.atomic():
