@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from typing import Any
 
+from celery import Celery
 from celery.signals import worker_process_init
 from django.conf import settings
 
@@ -24,9 +25,9 @@ def prepare() -> None:
 def write_ahead(connection: Any, record: Any) -> None:
     """Let the web server put a message in while the worker takes one out."""
     if isinstance(connection, sqlite3.Connection):
+        connection.execute("PRAGMA busy_timeout=20000")
         connection.execute("PRAGMA journal_mode=WAL")
         connection.execute("PRAGMA synchronous=NORMAL")
-        connection.execute("PRAGMA busy_timeout=20000")
 
 
 def forget_the_parents_connections(**kwargs: Any) -> None:
@@ -49,3 +50,14 @@ def throw_delivered_messages_away() -> int:
         return 0
     finally:
         broker.close()
+
+
+def make_tables(app: Celery) -> None:
+    """Make the broker's tables. Two processes that do so at once get in each other's way."""
+    from kombu.transport.sqlalchemy import Channel
+
+    with app.connection_for_write() as connection:
+        connection.default_channel._open()
+    for engine, _ in Channel._engines.values():
+        engine.dispose()
+    Channel._engines.clear()

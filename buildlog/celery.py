@@ -9,13 +9,25 @@ from __future__ import annotations
 import os
 
 from celery import Celery
+from celery.signals import beat_embedded_init, worker_init, worker_process_init
 from django.conf import settings
+
+from buildlog.start.lifeline import hold_on
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "buildlog.settings")
 
 app = Celery("buildlog")
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks(related_name="jobs")
+
+
+@worker_init.connect
+@worker_process_init.connect
+@beat_embedded_init.connect
+def end_with_serve(**kwargs: object) -> None:
+    """Worker, its processes and beat: none outlives the `serve` that started it."""
+    hold_on()
+
 
 if settings.EMBEDDED_BROKER:
     from buildlog import broker

@@ -61,6 +61,7 @@ INSTALLED_APPS = [
     "django_filters",
     "drf_spectacular",
     "tasks",
+    "buildlog.start",
     "buildlog.background",
     "buildlog.files",
     "buildlog.door",

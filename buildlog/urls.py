@@ -17,6 +17,7 @@ build_pages = [
 
 urlpatterns = [
     path("", front.front, name="front"),
+    path("", include("buildlog.start.urls")),
     path("", include("buildlog.door.urls")),
     path("b/<slug:slug>/", include(build_pages)),
 ]

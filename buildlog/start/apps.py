@@ -1,0 +1,9 @@
+from django.apps import AppConfig
+
+
+class StartConfig(AppConfig):
+    name = "buildlog.start"
+    default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        from buildlog.start import checks  # noqa: F401 (registers them)
