@@ -36,6 +36,7 @@ class Entry(models.Model):
         Person, on_delete=models.SET_NULL, null=True, blank=True, related_name="entries"
     )
     key = models.CharField("sent-once key", max_length=64, blank=True, editable=False)
+    version = models.PositiveIntegerField("times saved", default=0, editable=False)
     made_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
 
@@ -73,6 +74,8 @@ class Photo(models.Model):
     caption = models.CharField(max_length=300, blank=True)
     taken_at = models.DateTimeField()
     taken_from = models.CharField(max_length=7, choices=TakenFrom)
+    camera_at = models.DateTimeField("what the camera's clock said", null=True, blank=True)
+    turned = models.PositiveSmallIntegerField("quarter turns clockwise, by the builder", default=0)
     width = models.PositiveIntegerField("width, upright")
     height = models.PositiveIntegerField("height, upright")
     person = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
