@@ -27,13 +27,13 @@ class PurchaseForm(forms.ModelForm):
         label="Receipt", required=False,
         help_text="A photo or PDF of the paper. It is kept as it is.",
     )  # fmt: skip
-    key = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
+    sent_once = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
 
     class Meta:
         model = Purchase
         fields = [
             "supplier_name", "receipt_number", "ordered_on", "paid_on", "arrived_on", "currency",
-            "rate", "rate_day", "freight", "tax", "receipt_file", "notes", "key",
+            "rate", "rate_day", "freight", "tax", "receipt_file", "notes",
         ]  # fmt: skip
         widgets = {
             name: forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")

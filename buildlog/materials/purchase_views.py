@@ -3,7 +3,6 @@ from __future__ import annotations
 import secrets
 
 from django.contrib import messages
-from django.core.paginator import Paginator
 from django.db import IntegrityError, transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -11,10 +10,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from buildlog.files import store
+from buildlog.files.serve import send_original
 from buildlog.materials import purchasing
 from buildlog.materials.models import Purchase, PurchaseLine
 from buildlog.materials.papers import paper_of
 from buildlog.materials.purchase_forms import LineFormSet, PurchaseForm
+from buildlog.paging import page_of
 from tasks.access import in_build
 from tasks.models import Build
 
@@ -36,7 +37,7 @@ def purchases(request: HttpRequest, build: Build) -> HttpResponse:
         rows = rows.filter(arrived_on__isnull=True)
     if (supplier := request.GET.get("supplier", "")).isdecimal():
         rows = rows.filter(supplier=supplier)
-    page = Paginator(rows.prefetch_related("lines__material"), 50).get_page(request.GET.get("page"))
+    page = page_of(request, rows.prefetch_related("lines__material"))
     context = {
         "build": build,
         "sheet": "Purchases",
@@ -76,7 +77,7 @@ def _edit(request: HttpRequest, build: Build, row: Purchase) -> HttpResponse:
         request.FILES or None,
         instance=row,
         build=build,
-        initial={"key": secrets.token_urlsafe(16)},
+        initial={"sent_once": secrets.token_urlsafe(16)},
     )
     lines = LineFormSet(
         request.POST or None,
@@ -84,10 +85,11 @@ def _edit(request: HttpRequest, build: Build, row: Purchase) -> HttpResponse:
         build=build,
         queryset=PurchaseLine.objects.filter(purchase=row) if row.pk else None,
     )
-    if request.method == "POST" and form.is_valid() & lines.is_valid():
-        key = form.cleaned_data["key"]
-        twin = Purchase.objects.filter(build=build, key=key).first() if key and not row.pk else None
-        saved = twin or _save(request, build, form, lines, key)
+    if request.method == "POST":
+        key = request.POST.get("sent_once", "")
+        saved = None if row.pk else _twin(build, key)
+        if saved is None and form.is_valid() & lines.is_valid():
+            saved = _save(request, build, form, lines, key)
         if saved:
             messages.success(request, "The purchase is in the books.")
             return redirect("purchase", build.slug, saved.pk)
@@ -100,6 +102,11 @@ def _edit(request: HttpRequest, build: Build, row: Purchase) -> HttpResponse:
         "suppliers": form.suppliers.values(),
     }
     return render(request, "materials/purchase_edit.html", context)
+
+
+def _twin(build: Build, key: str) -> Purchase | None:
+    """The purchase that an earlier click on the same form made."""
+    return Purchase.objects.filter(build=build, key=key).first() if key else None
 
 
 def _save(
@@ -117,7 +124,7 @@ def _save(
     except store.Refused as refused:
         form.add_error("receipt_file", str(refused))
     except IntegrityError:
-        if twin := Purchase.objects.filter(build=build, key=key).first():
+        if twin := _twin(build, key):
             return twin  # two clicks at the same moment
         form.add_error(None, "A purchase with that receipt number is in already.")
     return None
@@ -147,3 +154,12 @@ def purchase_delete(request: HttpRequest, build: Build, pk: int) -> HttpResponse
         return redirect("purchases", build.slug)
     context = {"build": build, "sheet": "Purchase", "purchase": found, "paper": paper_of(found)}
     return render(request, "materials/purchase_delete.html", context)
+
+
+@in_build("see-money")
+def purchase_receipt(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+    """The paper itself, as it was kept."""
+    found = get_object_or_404(
+        Purchase.objects.select_related("receipt"), build=build, pk=pk, receipt__isnull=False
+    )
+    return send_original(found.receipt)

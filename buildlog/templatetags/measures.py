@@ -16,8 +16,8 @@ NOTHING = "–"
 
 
 @register.filter
-def length(mm: Decimal | None, build: Build) -> str:
-    """`{{ part.length_mm|length:build }}`: “1220 mm”, or “4′ 0 1/16″” marked ≈ where rounded."""
+def as_length(mm: Decimal | None, build: Build) -> str:
+    """`{{ part.length_mm|as_length:build }}`: “1220 mm”, or “4′ 0 1/16″” marked ≈ where rounded."""
     if mm is None or mm == "":
         return NOTHING
     return show_length(mm, build.length_system, build.denominator).set_text

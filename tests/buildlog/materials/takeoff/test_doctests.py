@@ -6,9 +6,9 @@ import pkgutil
 
 import pytest
 
-import buildlog.materials.takeoff
+from buildlog.materials import takeoff
 
-MODULES = [f"buildlog.materials.takeoff.{m.name}" for m in pkgutil.iter_modules(buildlog.materials.takeoff.__path__)]
+MODULES = [f"{takeoff.__name__}.{m.name}" for m in pkgutil.iter_modules(takeoff.__path__)]
 
 
 @pytest.mark.parametrize("name", MODULES)
