@@ -8,23 +8,26 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from buildlog.drawing.hatch import hatch
-from buildlog.drawing.lettering import cut
 from buildlog.drawing.rule import month_lines, rule
 from buildlog.drawing.scale import DateScale, Scale
 from buildlog.drawing.svg import Drawing
 
-__all__ = ["Bar", "PlanBars", "StageBars", "WeekHours", "plan_bars"]
+__all__ = ["Bar", "StageBars", "WeekHours", "plan_bars", "usual_hours"]
 
+# The names stand beside the chart as words of the page, so that they stay when it scrolls; these
+# heights are theirs too (static/css/plan-bars.css).
 ROW = 24
-BAR = 14
-HEAD = 34
 STAGE_GAP = 9
-NAMES = 250
+HEAD = 34
 HOURS = 86
+
+BAR = 14
 LEAST_BAR = 3
+#: Planned hours are drawn up to so many times the usual shop hours of a week.
+MOST_OVER = 2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,15 +80,6 @@ class WeekHours:
     past: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PlanBars:
-    """Two drawings of one height: the names, which stay, and the chart, which may scroll."""
-
-    names: Drawing
-    chart: Drawing
-    rows: int = field(default=0)
-
-
 def plan_bars(
     stages: Sequence[StageBars],
     first: dt.date,
@@ -95,8 +89,8 @@ def plan_bars(
     width: float = 880,
     key: str = "bars",
     desc: str = "",
-) -> PlanBars:
-    """Draw the plan from `first` to before `last`, `width` pixels wide without its names.
+) -> Drawing:
+    """Draw the plan from `first` to before `last`, `width` pixels wide.
 
     A bar that lies wholly outside is shown by an arrow at the edge where it lies. Raises ValueError
     if `first` is not before `last`.
@@ -105,47 +99,31 @@ def plan_bars(
     rows = sum(1 + (len(stage.bars) if stage.open else 0) for stage in stages)
     foot = HEAD + rows * ROW + len(stages) * STAGE_GAP + 8
     height = foot + 22 + (HOURS if weeks else 0)
-    names = Drawing(f"{key}-names", NAMES, height, "Stages and tasks", "Each leads to its sheet.")
-    chart = Drawing(f"{key}-chart", width, height, "The plan as bars on a dated rule", desc)
-    chart_hatch = hatch(chart)
-    month_lines(chart, scale, HEAD, foot + (HOURS + 14 if weeks else 0))
-    y = float(HEAD + STAGE_GAP)
+    chart = Drawing(key, width, height, "The plan as bars on a dated rule", desc)
+    fill = hatch(chart)
+    month_lines(chart, scale, HEAD - 10, foot + (HOURS if weeks else 0))
+    y = float(HEAD)
     for stage in stages:
-        _stage_row(names, chart, scale, stage, y, chart_hatch)
-        y += ROW
-        if stage.open:
-            for bar in stage.bars:
-                _name(names, bar, y)
-                _bar(chart, scale, bar, y, chart_hatch)
-                y += ROW
         y += STAGE_GAP
+        chart.line(scale.start, y - 4, scale.end, y - 4, "d-hair")
+        if not stage.open:
+            _folded(chart, scale, stage, y, fill)
+        y += ROW
+        for bar in stage.bars if stage.open else ():
+            _bar(chart, scale, bar, y, fill)
+            y += ROW
     rule(chart, scale, HEAD - 10)
     if first <= now.date() < last:
         _today(chart, scale, now, foot)
     if weeks:
-        _hours(names, chart, scale, weeks, foot + 24)
-    return PlanBars(names, chart, rows)
+        _hours(chart, scale, weeks, foot + 24)
+    return chart
 
 
-def _stage_row(
-    names: Drawing, chart: Drawing, scale: DateScale, stage: StageBars, y: float, fill: str
-) -> None:
-    names.line(0, y - 4, NAMES, y - 4, "d-hair")
-    chart.line(scale.start, y - 4, scale.end, y - 4, "d-hair")
-    mark = "−" if stage.open else "+"
-    said = f"{'Fold' if stage.open else 'Unfold'} {stage.name}"
-    if stage.href:
-        names.begin_link(stage.href, said, "d-fold")
-    names.rect(0, y, NAMES, ROW, "d-target")
-    names.rect(1.5, y + 5.5, 12, 12, "d-box")
-    names.text(7.5, y + 16, mark, "t-mid")
-    names.text(22, y + 16, cut(stage.name.upper(), 13.6, NAMES - 62), "t-stage")
-    if stage.href:
-        names.end_link()
-    if not stage.open:
-        done = sum(bar.done for bar in stage.bars)
-        names.text(NAMES - 10, y + 16, f"{done} of {len(stage.bars)}", "t-small t-pencil t-end")
-        _folded(chart, scale, stage, y, fill)
+def usual_hours(weeks: Sequence[WeekHours]) -> float:
+    """The shop hours that most of the weeks have; 0 without weeks."""
+    hours = [week.shop for week in weeks]
+    return max(set(hours), key=hours.count) if hours else 0.0
 
 
 def _folded(chart: Drawing, scale: DateScale, stage: StageBars, y: float, fill: str) -> None:
@@ -167,18 +145,6 @@ def _folded(chart: Drawing, scale: DateScale, stage: StageBars, y: float, fill: 
         left, right = scale.clamp(scale(bar.start)), scale.clamp(scale(bar.finish))
         if bar.critical and not bar.done and right > left:
             chart.rect(left, y + 9, right - left, 6, "b-heavy")
-
-
-def _name(names: Drawing, bar: Bar, y: float) -> None:
-    names.begin_link(bar.href, cls="d-name")
-    shown = cut(bar.name, 14, NAMES - 34)
-    if shown != bar.name:
-        names.begin(title=bar.name)
-    names.rect(0, y, NAMES, ROW, "d-target")
-    names.text(NAMES - 10, y + 16.5, shown, "t-end t-bold" if bar.critical else "t-end")
-    if shown != bar.name:
-        names.end()
-    names.end_link()
 
 
 def _bar(chart: Drawing, scale: DateScale, bar: Bar, y: float, fill: str) -> None:
@@ -229,31 +195,47 @@ def _today(chart: Drawing, scale: DateScale, now: dt.datetime, foot: float) -> N
     chart.text(beside, foot + 8, "today", "t-small" if beside > x else "t-small t-end")
 
 
-def _hours(
-    names: Drawing, chart: Drawing, scale: DateScale, weeks: Sequence[WeekHours], top: float
-) -> None:
-    """Bars of hours a week over a base line, the week's shop hours dotted above them."""
+def _hours(chart: Drawing, scale: DateScale, weeks: Sequence[WeekHours], top: float) -> None:
+    """Bars of hours a week over a base line, the week's shop hours dotted across them.
+
+    What is planned beyond the shop hours is only outlined: it needs more hands at once, or will
+    come later. A bar that would leave the drawing is cut and carries its number.
+    """
     shown = [week for week in weeks if scale.first - dt.timedelta(6) <= week.monday < scale.last]
-    names.text(0, top + 14, "HOURS A WEEK", "t-stage")
     if not shown:
         return
-    most = max(max(week.hours, week.shop) for week in shown) or 1
     base = top + HOURS - 30
-    up = Scale(0, most, base, top + 4)
+    most = max(week.hours for week in shown)
+    usual = usual_hours(shown)
+    if usual:
+        most = max(min(most, usual * MOST_OVER), *(week.shop for week in shown))
+    up = Scale(0, most or 1, base, top + 6)
     for week in shown:
         left = scale.clamp(scale.day(week.monday))
         right = scale.clamp(scale.day(week.monday + dt.timedelta(7)))
-        space = min(1.5, (right - left) / 5)
         if week.hours > 0 and right > left:
-            y = up(week.hours)
-            over = " b-over" if week.hours > week.shop and not week.past else ""
             chart.begin(title=_week_note(week))
-            chart.rect(left + space / 2, y, right - left - space, base - y, f"b-week{over}")
+            _week(chart, week, left, right, up, base, cut_at=most)
             chart.end()
     chart.polyline(_steps(scale, shown, up), "d-dash")
     chart.line(scale.start, base, scale.end, base, "d-line")
-    usual = max({week.shop for week in shown}, key=[week.shop for week in shown].count)
-    names.text(NAMES - 10, up(usual) + 4, f"{usual:g} h in the pattern", "t-small t-end")
+
+
+def _week(
+    chart: Drawing, week: WeekHours, left: float, right: float, up: Scale, base: float,
+    cut_at: float,
+) -> None:  # fmt: skip
+    space = min(1.5, (right - left) / 5)
+    x, width = left + space / 2, right - left - space
+    solid = week.hours if week.past else min(week.hours, week.shop)
+    solid = min(solid, cut_at)
+    if solid > 0:
+        chart.rect(x, up(solid), width, base - up(solid), "b-week")
+    reached = min(week.hours, cut_at)
+    if reached > solid:
+        chart.rect(x, up(reached), width, up(solid) - up(reached), "b-over")
+    if week.hours > cut_at and width >= 16:
+        chart.text((left + right) / 2, up(cut_at) - 1, f"{week.hours:.0f}", "t-tiny t-mid")
 
 
 def _week_note(week: WeekHours) -> str:
@@ -261,9 +243,7 @@ def _week_note(week: WeekHours) -> str:
     return f"Week of {week.monday:%-d %b %Y}: {week.hours:.0f} h {what}, {week.shop:g} shop hours"
 
 
-def _steps(
-    scale: DateScale, weeks: Sequence[WeekHours], up: Scale
-) -> list[tuple[float, float]]:
+def _steps(scale: DateScale, weeks: Sequence[WeekHours], up: Scale) -> list[tuple[float, float]]:
     path: list[tuple[float, float]] = []
     for week in weeks:
         y = up(week.shop)

@@ -1,4 +1,4 @@
-"""The dated rule: months named over a line, ticks for months and weeks, as many as there is room."""
+"""The dated rule: months named over a line, ticks for months and weeks, as many as fit."""
 
 from __future__ import annotations
 
@@ -37,9 +37,7 @@ def named_months(scale: DateScale) -> list[tuple[dt.date, float, str]]:
     return _apart(named, scale.end)
 
 
-def _apart(
-    named: list[tuple[dt.date, float, str]], end: float
-) -> list[tuple[dt.date, float, str]]:
+def _apart(named: list[tuple[dt.date, float, str]], end: float) -> list[tuple[dt.date, float, str]]:
     """Leave out a name that would run into the one before it, or off the rule."""
     kept: list[tuple[dt.date, float, str]] = []
     free_from = float("-inf")

@@ -95,9 +95,7 @@ class Drawing:
         self._parts.append(f'<path class="{cls}" d="{d}"/>')
 
     def circle(self, x: float, y: float, radius: float, cls: str) -> None:
-        self._parts.append(
-            f'<circle class="{cls}" cx="{num(x)}" cy="{num(y)}" r="{num(radius)}"/>'
-        )
+        self._parts.append(f'<circle class="{cls}" cx="{num(x)}" cy="{num(y)}" r="{num(radius)}"/>')
 
     def text(self, x: float, y: float, words: str, cls: str = "") -> None:
         """Words with their baseline at y."""

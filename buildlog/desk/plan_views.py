@@ -1,0 +1,95 @@
+"""The plan, drawn: as bars on a dated rule, and as a network."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_safe
+
+from buildlog.desk.plan_values import hours_by_week, stage_bars
+from buildlog.desk.plan_window import SPANS, Window, address, open_stages, window_of
+from buildlog.drawing.plan_bars import StageBars, plan_bars, usual_hours
+from tasks.access import in_build
+from tasks.models import Build
+from tasks.plan import Plan, plan_of
+from tasks.words import launch_words, what_sets
+
+LEAST_WIDTH, MOST_WIDTH = 880, 3200
+LEAST_PER_DAY = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class NamedStage:
+    """A stage of the drawing with the address that folds or unfolds it."""
+
+    drawn: StageBars
+    href: str
+    done: int
+
+
+@require_safe
+@in_build("look")
+def plan(request: HttpRequest, build: Build) -> HttpResponse:
+    planned = plan_of(build)
+    context: dict[str, Any] = {"build": build, "sheet": "Plan", "plan": planned}
+    if planned.tasks:
+        window = window_of(request.GET, planned)
+        context |= _drawn(build, planned, window, open_stages(request.GET, planned))
+    return render(request, "desk/plan.html", context)
+
+
+def _drawn(build: Build, planned: Plan, window: Window, opened: set[int]) -> dict[str, Any]:
+    groups = [(stage, tasks) for stage, tasks in planned.by_stage() if tasks]
+    stages = stage_bars(groups, opened, reverse("task", args=[build.slug, 0]))
+    weeks = hours_by_week(build, planned, window.first, window.last)
+    days = (window.last - window.first).days
+    chart = plan_bars(
+        stages,
+        window.first,
+        window.last,
+        planned.now,
+        weeks,
+        width=min(max(LEAST_WIDTH, days * LEAST_PER_DAY), MOST_WIDTH),
+        desc=_in_words(planned, len(groups), window),
+    )
+    named = [
+        NamedStage(drawn, address(window, opened ^ {stage.pk}), sum(b.done for b in drawn.bars))
+        for (stage, _), drawn in zip(groups, stages, strict=True)
+    ]
+    return {
+        "chart": chart,
+        "stages": named,
+        "window": window,
+        "usual_hours": usual_hours(weeks),
+        "spans": [
+            (words, address(Window(key, None, window.first, window.last), opened), key)
+            for key, words in SPANS.items()
+        ],
+        "earlier": address(window, opened, **{"from": window.moved(-1).isoformat()}),
+        "later": address(window, opened, **{"from": window.moved(1).isoformat()}),
+        "unfold_all": address(window, "all"),
+        "fold_all": address(window, set()),
+        "all_open": len(opened) == len(groups),
+        "all_folded": not opened,
+        "steps": what_sets(planned),
+        "launch_words": launch_words(planned),
+    }
+
+
+def _in_words(planned: Plan, stages: int, window: Window) -> str:
+    heavy = sum(one.critical for one in planned.tasks.values())
+    return (
+        f"{len(planned.tasks)} tasks in {stages} stages, drawn from {window.first:%-d %B %Y} to "
+        f"{window.last:%-d %B %Y}. {heavy} of them have no float. "
+        "The list of tasks says the same in words."
+    )
+
+
+@require_safe
+@in_build("look")
+def network(request: HttpRequest, build: Build) -> HttpResponse:
+    return render(request, "desk/plan.html", {"build": build, "sheet": "Network"})
