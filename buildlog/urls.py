@@ -3,6 +3,7 @@
 from django.urls import include, path
 
 from buildlog.desk import front
+from buildlog.supporters import outside_urls
 
 build_pages = [
     path("", include("buildlog.desk.urls")),
@@ -20,4 +21,5 @@ urlpatterns = [
     path("", include("buildlog.start.urls")),
     path("", include("buildlog.door.urls")),
     path("b/<slug:slug>/", include(build_pages)),
+    path("p/<slug:address>/", include(outside_urls.for_all)),
 ]

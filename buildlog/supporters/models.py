@@ -1,13 +1,34 @@
 from __future__ import annotations
 
+import secrets
+import uuid
 from decimal import Decimal
 
-from django.core.validators import MinValueValidator
+from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
-from django.db.models import Q
+from django.db.models import Q, Sum
+from django.db.models.functions import Coalesce, Lower, NullIf, Trim
 
 from buildlog.journal.models import Photo
 from tasks.models import Build, Person
+
+
+def unguessable_address() -> str:
+    """128 bits: found by nobody who was not told."""
+    return secrets.token_urlsafe(16)
+
+
+class SupporterQuerySet(models.QuerySet["Supporter"]):
+    def with_given(self) -> SupporterQuerySet:
+        """Each with `given`, the sum of what came from them."""
+        return self.annotate(given=Coalesce(Sum("contributions__amount"), Decimal(0)))
+
+    def named_in_public(self) -> SupporterQuerySet:
+        """Those who agreed, by the name they wish to be shown under, in its order."""
+        blank = models.Value("")
+        public_name = Coalesce(NullIf(Trim("shown_as"), blank), "name")
+        named = self.filter(agreed=True).annotate(public_name=public_name)
+        return named.order_by(Lower("public_name"), "pk")
 
 
 class Supporter(models.Model):
@@ -19,8 +40,10 @@ class Supporter(models.Model):
     since = models.DateField()
     notes = models.TextField(blank=True)
 
+    objects = SupporterQuerySet.as_manager()
+
     class Meta:
-        ordering = ["since", "name"]
+        ordering = ["since", "name", "pk"]
 
     def __str__(self) -> str:
         return self.name
@@ -46,6 +69,7 @@ class Update(models.Model):
     """What the builder writes for those who follow. Seen by nobody until shown."""
 
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="updates")
+    uid = models.UUIDField("its name in the feed, for good", default=uuid.uuid4, editable=False)
     title = models.CharField(max_length=160)
     text = models.TextField(blank=True)
     photos = models.ManyToManyField(Photo, blank=True, related_name="updates")
@@ -64,11 +88,27 @@ class PublicPage(models.Model):
     """The page outsiders may see. Nothing is reachable until it is switched on."""
 
     build = models.OneToOneField(Build, on_delete=models.CASCADE, related_name="public_page")
-    address = models.CharField(max_length=80, unique=True)
-    intro = models.TextField(blank=True)
-    shows_hours = models.BooleanField("show hours worked", default=True)
-    shows_tasks = models.BooleanField("show what is done and what is next", default=True)
-    shows_names = models.BooleanField("show the thank-you list", default=True)
+    uid = models.UUIDField("its name in the feed, for good", default=uuid.uuid4, editable=False)
+    address = models.CharField(
+        max_length=80,
+        unique=True,
+        default=unguessable_address,
+        validators=[
+            RegexValidator(
+                r"^[-a-zA-Z0-9_]{3,}\Z", "Three or more letters a–z, digits, - and _; no spaces."
+            )
+        ],
+        error_messages={"unique": "This address is taken. Choose another."},
+    )
+    unguessable = models.BooleanField(default=True, editable=False)
+    intro = models.TextField("a few words at the top", blank=True)
+    signed_as = models.CharField("updates are signed by", max_length=120, blank=True)
+    shows_tasks = models.BooleanField("how far each stage is", default=True)
+    shows_task_names = models.BooleanField(
+        "the names of tasks done lately, in hand and next", default=False
+    )
+    shows_hours = models.BooleanField("hours worked", default=True)
+    shows_names = models.BooleanField("the thank-you list", default=True)
 
     def __str__(self) -> str:
         return self.address
@@ -93,6 +133,10 @@ class Showing(models.Model):
 
     class Meta:
         ordering = ["-at", "-pk"]
+        indexes = [
+            models.Index(fields=["update", "-at", "-id"]),
+            models.Index(fields=["photo", "-at", "-id"]),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=(
