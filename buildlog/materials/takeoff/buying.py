@@ -26,17 +26,15 @@ from math import ceil
 from buildlog.units.factors import to_decimal
 
 from .errors import TakeoffError, WrongValue
-from .lengthwise import count_lengths, micro, rack
+from .laying import Cutting, lay_out
 from .need import Need, allowance_of, need_of, net_amount
 from .pieces import blanks_of
 from .promise import promise
-from .sheetwise import Blank, blank, count_sheets, stack
-from .values import Kind, Material, Part, StockUnit
+from .values import Material, Part, StockUnit
 
 __all__ = ["KERF_MM", "MaterialNeed", "Problem", "Takeoff", "TaskNeed", "take_off"]
 
 KERF_MM = Decimal(3)
-_WHOLE = Fraction(999, 1000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,13 +176,14 @@ class _Taken:
     need: Need
     net: Fraction
     gross: Fraction
-    blanks: list[tuple[Decimal, Decimal]]
+    cutting: Cutting
 
 
 def _take(part: Part, material: Material) -> _Taken:
     net = net_amount(part, material)
     gross = net * (1 + allowance_of(part, material))
-    return _Taken(part, need_of(part, material), net, gross, blanks_of(part, material))
+    cutting = Cutting(part.key, part.grain, blanks_of(part, material))
+    return _Taken(part, need_of(part, material), net, gross, cutting)
 
 
 def _by_task(rows: list[_Taken], place: Mapping[Hashable, int]) -> list[list[_Taken]]:
@@ -208,7 +207,7 @@ def _material_need(
     held = max(Fraction(stock), Fraction(0))
     gross = [sum((row.gross for row in rows), Fraction(0)) for rows in tasks]
     promised = promise(zip(_keys(tasks), gross, strict=True), held)
-    laid = _lay_out(material, tasks, held, kerf_mm)
+    laid = lay_out(material, [[row.cutting for row in rows] for rows in tasks], held, kerf_mm)
     rows_out: list[TaskNeed] = []
     bought = total = Fraction(0)
     for rows, own, given, opened, inside in zip(
@@ -272,70 +271,3 @@ def _total(values: list[Decimal]) -> Decimal | None:
 def _total_if_all(values: list[Decimal | None]) -> Decimal | None:
     known = [value for value in values if value is not None]
     return _total(known) if len(known) == len(values) else None
-
-
-@dataclass(frozen=True, slots=True)
-class _Laid:
-    """New sheets or lengths opened up to each task, and whether its pieces are all from stock."""
-
-    opened: list[int]
-    inside: list[bool]
-    too_big: tuple[Hashable, ...] = ()
-
-
-def _lay_out(
-    material: Material, tasks: list[list[_Taken]], held: Fraction, kerf_mm: Decimal
-) -> _Laid:
-    if material.kind is Kind.SHEET and material.length_mm and material.width_mm:
-        return _lay_sheets(material, tasks, held, kerf_mm)
-    sold_whole = material.kind is Kind.TIMBER and material.unit is StockUnit.LENGTH
-    if sold_whole and material.length_mm:
-        return _lay_lengths(material.length_mm, tasks, held, kerf_mm)
-    return _Laid([0] * len(tasks), [True] * len(tasks))
-
-
-def _strips(length_mm: Decimal, held: Fraction) -> list[Decimal]:
-    """Stock as whole lengths and one rest. A ledger's last digit does not spoil a whole one."""
-    whole, rest = divmod(held, 1)
-    if rest >= _WHOLE:
-        return [length_mm] * (whole + 1)
-    strips = [length_mm] * whole
-    return [*strips, to_decimal(Fraction(length_mm) * rest)] if rest else strips
-
-
-def _lay_lengths(
-    stock_mm: Decimal, tasks: list[list[_Taken]], held: Fraction, kerf_mm: Decimal
-) -> _Laid:
-    in_hand = _strips(stock_mm, held)
-    shelf = rack(stock_mm, in_hand, kerf_mm)
-    opened, inside, too_big = [], [], []
-    for rows in tasks:
-        cuts = sorted(((mm, row) for row in rows for mm, _ in row.blanks), key=lambda c: -c[0])
-        results = [(shelf.put(micro(mm)), row) for mm, row in cuts]
-        too_big += [row.part.key for result, row in results if result is None]
-        inside.append(all(result for result, _ in results))
-        opened.append(shelf.bought)
-    every = [mm for rows in tasks for row in rows for mm, _ in row.blanks]
-    at_once, _ = count_lengths(every, stock_mm, in_hand, kerf_mm)
-    return _Laid([min(n, at_once) for n in opened], inside, tuple(dict.fromkeys(too_big)))
-
-
-def _lay_sheets(
-    material: Material, tasks: list[list[_Taken]], held: Fraction, kerf_mm: Decimal
-) -> _Laid:
-    length, width = material.length_mm, material.width_mm
-    assert length is not None and width is not None  # noqa: S101 (narrowed by the caller)
-    in_hand = [(strip, width) for strip in _strips(length, held)]
-    pile = stack(length, width, in_hand, kerf_mm)
-    opened, inside, too_big = [], [], []
-    every: list[Blank] = []
-    for rows in tasks:
-        own = [(blank(a, b, row.part.grain), row) for row in rows for a, b in row.blanks]
-        every += [piece for piece, _ in own]
-        own.sort(key=lambda pair: -pair[0].area)
-        cuts = [(pile.put(piece), row) for piece, row in own]
-        too_big += [row.part.key for cut, row in cuts if cut is None]
-        inside.append(all(cut is not None and pile.in_hand(cut) for cut, _ in cuts))
-        opened.append(pile.bought)
-    at_once, _ = count_sheets(every, length, width, in_hand, kerf_mm)
-    return _Laid([min(n, at_once) for n in opened], inside, tuple(dict.fromkeys(too_big)))
