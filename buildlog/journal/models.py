@@ -2,8 +2,10 @@ from __future__ import annotations
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.urls import reverse
 
 from buildlog.files.models import StoredFile
+from buildlog.journal.querysets import EntryQuerySet, PhotoQuerySet
 from tasks.models import Build, Person, Stage, Task, Work
 
 
@@ -40,10 +42,12 @@ class Entry(models.Model):
     made_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
 
+    objects = EntryQuerySet.as_manager()
+
     class Meta:
         ordering = ["-day", "-pk"]
         verbose_name_plural = "entries"
-        indexes = [models.Index(fields=["build", "-day"])]
+        indexes = [models.Index(fields=["build", "-day", "-id"])]
         constraints = [
             models.UniqueConstraint(
                 fields=["build", "key"], condition=~models.Q(key=""), name="entry_sent_once"
@@ -52,6 +56,14 @@ class Entry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.day} {self.text[:40]}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("log-entry", args=[self.build.slug, self.pk])
+
+    @property
+    def minutes(self) -> int:
+        """All the hours it tells of, running clocks left out."""
+        return sum(work.minutes or 0 for work in self.work.all())
 
 
 class Photo(models.Model):
@@ -81,12 +93,31 @@ class Photo(models.Model):
     person = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
     made_at = models.DateTimeField(auto_now_add=True)
 
+    objects = PhotoQuerySet.as_manager()
+
     class Meta:
         ordering = ["-taken_at", "-pk"]
-        indexes = [models.Index(fields=["build", "-taken_at"])]
+        indexes = [models.Index(fields=["build", "-taken_at", "-id"])]
 
     def __str__(self) -> str:
         return self.caption or self.file.name
+
+    def get_absolute_url(self) -> str:
+        return reverse("photo", args=[self.build.slug, self.pk])
+
+    @property
+    def alt(self) -> str:
+        """What it shows, in words, as well as is known."""
+        if self.caption:
+            return self.caption
+        if tasks := self.tasks.all():
+            return "Photo of " + ", ".join(task.name for task in tasks)
+        return f"Photo of {self.stage}" if self.stage_id else "Photo without a caption"
+
+    @property
+    def is_ready(self) -> bool:
+        """Are its renditions made? The smallest is the last to be."""
+        return any(made.long_side == 320 for made in self.renditions.all())
 
 
 class Rendition(models.Model):

@@ -81,7 +81,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='entry',
-            index=models.Index(fields=['build', '-day'], name='journal_ent_build_i_66ffb5_idx'),
+            index=models.Index(fields=['build', '-day', '-id'], name='journal_ent_build_i_dcd84d_idx'),
         ),
         migrations.AddConstraint(
             model_name='entry',
@@ -89,7 +89,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='photo',
-            index=models.Index(fields=['build', '-taken_at'], name='journal_pho_build_i_1ac8f4_idx'),
+            index=models.Index(fields=['build', '-taken_at', '-id'], name='journal_pho_build_i_8bbf01_idx'),
         ),
         migrations.AddConstraint(
             model_name='rendition',
