@@ -141,6 +141,7 @@ def take_off(
 
     Examples
     --------
+    >>> from buildlog.materials.takeoff import Kind
     >>> fir = Material(key="fir", kind=Kind.TIMBER, unit=StockUnit.LENGTH,
     ...     length_mm=Decimal(4000))
     >>> logs = Part(key=1, material="fir", task="T06", count=2, length_mm=Decimal(2550))
