@@ -30,12 +30,14 @@ class Child:
         folder: Path,
         environment: Mapping[str, str],
         after_death: Callable[[], object] = lambda: None,
+        busy: Callable[[], bool] = lambda: True,
     ) -> None:
         self.name = name
         self.command = command
         self.folder = folder
         self.environment = environment
         self.after_death = after_death
+        self.busy = busy  # asked to end, is it worth waiting for?
         self.process: subprocess.Popen[bytes] | None = None
         self.started = 0.0
         self.failures = 0
@@ -100,11 +102,11 @@ def how(code: int) -> str:
 
 
 def end_all(children: Sequence[Child], patience: float) -> None:
-    """Ask all to end, wait a while, then end them by force."""
+    """Ask all to end, wait a while for those with something in hand, then end them by force."""
     for child in children:
         child.ask_to_end()
     until = time.monotonic() + patience
-    while time.monotonic() < until and any(child.runs for child in children):
+    while time.monotonic() < until and any(child.runs and child.busy() for child in children):
         time.sleep(0.05)
     for child in children:
         child.kill_group()

@@ -14,15 +14,17 @@ from django.conf import settings
 from django.core.management import call_command, get_commands
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connections
+from django.utils import timezone
 
-from buildlog.background import running
+from buildlog.background import queueing, running
+from buildlog.background.models import Job
 from buildlog.door.first import open_first_link
 from buildlog.start import addresses, commands, prepare
 from buildlog.start.children import Child, end_all
 from buildlog.start.lifeline import VARIABLE
 from buildlog.start.lock import AlreadyRunning, DataFolderLock
 
-PATIENCE = 10.0  # seconds that web server and worker get to end by themselves
+PATIENCE = 5.0  # seconds that web server and worker get to end by themselves
 READY_WITHIN = 60.0
 
 
@@ -30,7 +32,9 @@ class Command(BaseCommand):
     help = "Run the program: web server and background worker, until Ctrl-C."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("--host", default="127.0.0.1", help="address to listen at; 0.0.0.0: all")
+        parser.add_argument(
+            "--host", default="127.0.0.1", help="address to listen at (0.0.0.0: all)"
+        )
         parser.add_argument("--port", type=int, default=8000, help="port; 0: one that is free")
         parser.add_argument("--demo", action="store_true", help="load the invented build first")
 
@@ -79,17 +83,23 @@ class Command(BaseCommand):
         """Nobody works now: the jobs of a worker that was killed need not wait for their lease."""
         if settings.EMBEDDED_BROKER:  # else other machines may have workers too
             running.let_all_go()
+            if Job.objects.due(timezone.now()).exists():
+                queueing.wake()
+            connections.close_all()
+
+    def anything_being_done(self) -> bool:
+        try:
+            return Job.objects.filter(state=Job.State.RUNNING).exists()
+        finally:
             connections.close_all()
 
     def children(self, host: str, port: int, lock: DataFolderLock) -> list[Child]:
         environment = os.environ | {VARIABLE: str(lock.path)}
         environment["BUILDLOG_HOSTS"] = ",".join(self.host_names(host))
-        web = Child(
-            "web server", commands.web_server(host, port), settings.BASE_DIR, environment
-        )
+        web = Child("web server", commands.web_server(host, port), settings.BASE_DIR, environment)
         worker = Child(
             "background worker", commands.background_worker(), settings.BASE_DIR, environment,
-            after_death=self.let_all_go,
+            after_death=self.let_all_go, busy=self.anything_being_done,
         )  # fmt: skip
         return [web, worker]
 
@@ -114,7 +124,6 @@ class Command(BaseCommand):
         finally:
             self.say("Stopping.")
             end_all(children, PATIENCE)
-            self.let_all_go()
 
     def wait_until_ready(self, web: Child, host: str, port: int) -> None:
         until = time.monotonic() + READY_WITHIN
