@@ -16,6 +16,7 @@ class State(StrEnum):
     NEW = "new"
     CHANGED = "changed"
     UNCHANGED = "as it is"
+    ASKED = "asked"
     REFUSED = "refused"
 
 
@@ -38,8 +39,9 @@ class Fault:
 class Record:
     """One row. `values` has each column that the file has; a blank cell is its fallback.
 
-    `target` is for the kind of list: what the row stands for in the build. `changes` names the
-    columns that differ from what the build has.
+    `target`, and `also` beside it, are for the kind of list: what the row stands for in the build.
+    `changes` names the columns that differ from what the build has. `asked` is set while a cell may
+    mean two things and nobody has said which.
     """
 
     number: int
@@ -48,12 +50,20 @@ class Record:
     values: dict[str, Any] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     changes: list[str] = field(default_factory=list)
-    state: State = State.NEW
+    outcome: State = State.NEW
     target: Any = None
+    also: Any = None
+    asked: bool = False
 
     @property
     def good(self) -> bool:
-        return not self.faults
+        return not self.faults and not self.asked
+
+    @property
+    def state(self) -> State:
+        if self.faults:
+            return State.REFUSED
+        return State.ASKED if self.asked else self.outcome
 
     def has(self, key: str) -> bool:
         """Whether the file has that column and its cell could be read."""

@@ -167,7 +167,7 @@ def _read_column(found: Understanding, match: Match) -> None:
             outcome = read[cell]
         else:
             outcome = read[cell] = _outcome(column, cell, terms)
-        if column.reader.kind == "length" and cell[-1].isdigit():
+        if column.reader.kind == "length" and cell[-1].isnumeric():
             found.bare[column.key] = found.bare.get(column.key, 0) + 1
         if not isinstance(outcome, UnitError):
             record.values[column.key] = outcome
@@ -185,6 +185,7 @@ def _outcome(column: Column, cell: str, terms: Terms) -> Any:
 
 
 def _ask(found: Understanding, match: Match, record: Record, error: UnitError) -> None:
+    record.asked = True
     key = match.column.key
     about = "order" if isinstance(error, AmbiguousDate) else "decimal"
     if any(o.about == about and (about == "order" or o.key == key) for o in found.open):

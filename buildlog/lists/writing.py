@@ -1,0 +1,128 @@
+"""Tables out: CSV and XLSX that say exactly what the build has, and read back as the same."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import re
+from collections.abc import Callable, Iterable, Sequence
+from decimal import Decimal
+
+from buildlog.units import exact_length
+
+__all__ = ["cell_text", "guard", "hours", "length_cell", "to_csv", "to_xlsx"]
+
+Cell = str | int | bool | Decimal | dt.date | None
+
+_RUNS = re.compile(r"'*[=+\-@\t\r\n＝＋－＠]")
+_NOT_IN_XML = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+
+
+def guard(text: str) -> str:
+    """Text that no spreadsheet runs: an apostrophe before what would begin a formula.
+
+    Text that has such an apostrophe already gets a second, so `reading.delimited.unguard` always
+    gives the same text back. Common guidance against formulas in CSV names these beginnings:
+    = + - @, tab, carriage return, line feed, and the full-width forms of the first four.
+
+    >>> guard("=1+1"), guard("'=1+1"), guard("Frame 1"), guard("'tis")
+    ("'=1+1", "''=1+1", 'Frame 1', "'tis")
+    """
+    return f"'{text}" if _RUNS.match(text) else text
+
+
+def hours(minutes: int) -> Decimal:
+    """Minutes as a number of hours that reads back as the same minutes.
+
+    >>> hours(90), hours(100), hours(120)
+    (Decimal('1.5'), Decimal('1.6667'), Decimal('2'))
+    """
+    return _plain(round(Decimal(minutes) / 60, 4))
+
+
+def length_cell(mm: Decimal | None, imperial: bool) -> Cell:
+    """A length as it is written in the build's units, exact: never rounded."""
+    if mm is None:
+        return None
+    return exact_length(mm, "imperial") if imperial else _plain(mm)
+
+
+def _plain(number: Decimal) -> Decimal:
+    whole = number.to_integral_value()
+    return Decimal(int(whole)) if number == whole else number.normalize()
+
+
+def cell_text(value: Cell) -> str:
+    """A value as CSV has it. Numbers have a point and are never open to two readings.
+
+    >>> cell_text(Decimal("1.250")), cell_text(Decimal("1.1250")), cell_text(True), cell_text("=2")
+    ('1.25', '1.1250', 'yes', "'=2")
+    """
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Decimal):
+        text = f"{_plain(value):f}"
+        # 1.125 may be read as eleven hundred and twenty-five; 1.1250 may not.
+        return f"{text}0" if re.fullmatch(r"-?[1-9]\d{0,2}\.\d{3}", text) else text
+    if isinstance(value, dt.date):
+        return value.isoformat()
+    return guard(_tidy(value)) if isinstance(value, str) else str(value)
+
+
+def _tidy(text: str) -> str:
+    plain = text.replace("\r\n", "\n").replace("\r", "\n").strip()
+    return _NOT_IN_XML.sub("", plain).replace("\ufeff", "").replace("\x7f", "").strip()
+
+
+def to_csv(headings: Sequence[str], rows: Iterable[Sequence[Cell]]) -> bytes:
+    """A table as CSV: UTF-8 with a byte order mark, so that spreadsheets take it for what it is."""
+    stream = io.StringIO(newline="")
+    writer = csv.writer(stream, lineterminator="\r\n")
+    writer.writerow(headings)
+    writer.writerows([cell_text(value) for value in row] for row in rows)
+    return stream.getvalue().encode("utf-8-sig")
+
+
+def to_xlsx(sheets: Iterable[tuple[str, Sequence[str], Iterable[Sequence[Cell]]]]) -> bytes:
+    """Tables as one workbook, a sheet each. Text is written as text, whatever it begins with."""
+    from openpyxl import Workbook
+    from openpyxl.cell import WriteOnlyCell
+    from openpyxl.styles import Alignment, Font
+
+    book = Workbook(write_only=True)
+    bold, top = Font(bold=True), Alignment(vertical="top", wrap_text=True)
+    for title, headings, rows in sheets:
+        sheet = book.create_sheet(title)
+        sheet.freeze_panes = "A2"
+
+        def text_cell(text: str, style: Callable[[WriteOnlyCell], None] | None = None):  # type: ignore[no-untyped-def]
+            cell = WriteOnlyCell(sheet, value=None)  # noqa: B023: used before the next sheet
+            cell._value, cell.data_type = text, "s"
+            if _RUNS.match(text):
+                cell.quotePrefix = True
+            elif "\n" in text:
+                cell.alignment = top
+            return cell
+
+        heads = [text_cell(heading) for heading in headings]
+        for head in heads:
+            head.font = bold
+        sheet.append(heads)
+        for row in rows:
+            sheet.append([_xlsx_cell(value, text_cell) for value in row])
+    stream = io.BytesIO()
+    book.save(stream)
+    return stream.getvalue()
+
+
+def _xlsx_cell(value: Cell, text_cell: Callable[[str], object]) -> object:
+    if value is None or value == "":
+        return None
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return text_cell(_tidy(value))
+    return value
