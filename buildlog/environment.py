@@ -23,10 +23,10 @@ class Words:
         self.names |= {name, f"{name}_FILE"}
         path = self.env.str(f"{name}_FILE", "")
         if not path:
-            return self.env.str(name, default)
+            return str(self.env.str(name, default))
         try:
             with open(path, encoding="utf-8") as held:
-                return held.read().strip()
+                return str(held.read()).strip()
         except OSError as reason:
             raise ImproperlyConfigured(f"{name}_FILE: {reason}") from None
 
@@ -56,6 +56,7 @@ class Words:
         for name in sorted(given):
             if not name.startswith(PREFIX) or name in self.names:
                 continue
-            near = difflib.get_close_matches(name, self.names, n=1)
-            hint = f" Did you mean {near[0]}?" if near else ""
+            ours = [known.removeprefix(PREFIX) for known in self.names]
+            near = difflib.get_close_matches(name.removeprefix(PREFIX), ours, n=1)
+            hint = f" Did you mean {PREFIX}{near[0]}?" if near else ""
             raise ImproperlyConfigured(f"There is no setting {name}.{hint}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import secrets
+import threading
 from pathlib import Path
 
 NAME = "secret_key"
@@ -23,7 +24,7 @@ def own_secret_key(folder: Path, *, testing: bool = False) -> str:
 def make_secret_key(path: Path) -> None:
     """Write a new key, whole or not at all: several processes may start at once."""
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    temporary = path.with_name(f".{NAME}-{os.getpid()}")
+    temporary = path.with_name(f".{NAME}-{os.getpid()}-{threading.get_ident()}")
     with open(os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w") as out:
         out.write(secrets.token_urlsafe(64))
     with contextlib.suppress(FileExistsError):  # another process was quicker; its key holds

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+import shutil
+from pathlib import Path
 
 import pytest
 from django.core.cache import cache
 from django.test import Client
 
 from tasks.models import Build, Crew, Person, Role, ShopHours, Stage, Task
+from tests.served import served
 
 
 @pytest.fixture(autouse=True)
@@ -110,3 +113,17 @@ def make_task(build, stage):
         return Task.objects.create(build=build, code=code, **(fields | more))
 
     return make
+
+
+@pytest.fixture(scope="session")
+def folder_once_served(tmp_path_factory) -> Path:
+    """A data folder that was served once: with tables and static files, but with no rows."""
+    folder = tmp_path_factory.mktemp("once-served") / "data"
+    with served(folder):
+        return folder
+
+
+@pytest.fixture
+def prepared_folder(folder_once_served, tmp_path) -> Path:
+    """A data folder of the test's own in which `serve` starts quickly."""
+    return Path(shutil.copytree(folder_once_served, tmp_path / "served"))

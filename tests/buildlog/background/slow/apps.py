@@ -1,0 +1,5 @@
+from django.apps import AppConfig
+
+
+class SlowConfig(AppConfig):
+    name = "tests.buildlog.background.slow"
