@@ -13,6 +13,7 @@ from tasks.plan import Plan, State
 
 MOST_ROWS = 300  # opened by themselves
 MOST_ROWS_ASKED = 1200
+MOST_BOXES, MOST_BOXES_ASKED = 120, 400  # of the network, which is harder to read
 LEAD_WEEKS = 4
 SPANS = {"launch": "Till launch", "13": "Thirteen weeks", "52": "A year", "all": "All of it"}
 
@@ -62,10 +63,12 @@ def _day(text: str) -> dt.date | None:
     return day if 1970 <= day.year <= 2200 else None
 
 
-def open_stages(query: QueryDict, plan: Plan) -> set[int]:
+def open_stages(
+    query: QueryDict, plan: Plan, most: int = MOST_ROWS, most_asked: int = MOST_ROWS_ASKED
+) -> set[int]:
     """The stages drawn task by task: as asked, else those with work left, as far as it stays clear.
 
-    Never more than MOST_ROWS_ASKED tasks, whatever is asked.
+    Never more than `most_asked` tasks, whatever is asked.
     """
     asked = query.get("open")
     sizes: dict[int, int] = {}
@@ -74,12 +77,12 @@ def open_stages(query: QueryDict, plan: Plan) -> set[int]:
         sizes[one.stage_id] = sizes.get(one.stage_id, 0) + 1
         left[one.stage_id] = left.get(one.stage_id, False) or one.figures.state != State.DONE
     if asked is None:
-        wanted, room = [pk for pk in sizes if left[pk]], MOST_ROWS
+        wanted, room = [pk for pk in sizes if left[pk]], most
     elif asked == "all":
-        wanted, room = list(sizes), MOST_ROWS_ASKED
+        wanted, room = list(sizes), most_asked
     else:
         asked_pks = {int(word) for word in asked.split("-") if word.isdecimal()}
-        wanted, room = [pk for pk in sizes if pk in asked_pks], MOST_ROWS_ASKED
+        wanted, room = [pk for pk in sizes if pk in asked_pks], most_asked
     chosen: set[int] = set()
     for pk in wanted:
         room -= sizes[pk]
