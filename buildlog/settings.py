@@ -268,6 +268,9 @@ PHOTO_MAX_PIXELS = 50_000_000
 DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 
+# The currencies that a build may be kept in, for the ground floor, which knows no money.
+CURRENCIES = "buildlog.units.currencies.CURRENCIES"
+
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": [
         "buildlog.door.api_auth.TokenAuthentication",

@@ -3,6 +3,7 @@
 from django.urls import include, path
 
 from buildlog.desk import front
+from tasks.urls import outer as outer_pages
 from buildlog.supporters import outside_urls
 
 build_pages = [
@@ -18,6 +19,7 @@ build_pages = [
 
 urlpatterns = [
     path("", front.front, name="front"),
+    path("", include(outer_pages)),
     path("", include("buildlog.start.urls")),
     path("", include("buildlog.door.urls")),
     path("b/<slug:slug>/", include(build_pages)),

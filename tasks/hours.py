@@ -50,9 +50,7 @@ def read_hours(text: str, *, negative: bool = False) -> int:
         sign, plain = -1, plain[1:].lstrip()
     minutes = _read_minutes(plain)
     if minutes is None:
-        raise NotHours(
-            f"“{text}” is not a number of hours; write 3, 3.5, 3:30, 3 h 30 or 45 min."
-        )
+        raise NotHours(f"“{text}” is not a number of hours; write 3, 3.5, 3:30, 3 h 30 or 45 min.")
     if minutes > MOST_MINUTES:
         raise NotHours(f"“{text}” is more than {MOST_MINUTES // 60:,} hours.")
     return sign * minutes

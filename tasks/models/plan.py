@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 
+from tasks.linking import ring_closed_by, ring_words
 from tasks.models.build import Build
 
 
@@ -135,6 +136,15 @@ class Link(models.Model):
 
     def __str__(self) -> str:
         return f"{self.before_id} → {self.after_id} ({self.kind})"
+
+    def clean(self) -> None:
+        if self.before_id is None or self.after_id is None or self.before_id == self.after_id:
+            return  # said by the field or by the constraint
+        if {self.before.build_id, self.after.build_id} != {self.build_id}:
+            raise ValidationError("Both tasks must be of this build.")
+        ring = ring_closed_by(self.before, self.after)
+        if ring:
+            raise ValidationError(ring_words(ring), code="ring")
 
 
 class ShopHours(models.Model):

@@ -1,0 +1,18 @@
+from tasks.forms.build import BuildForm, NewBuildForm
+from tasks.forms.hours import DayOffForm, WeekForm
+from tasks.forms.link import EditLinkForm, NewLinkForm
+from tasks.forms.stage import StageForm
+from tasks.forms.task import DatesForm, LeftForm, TaskForm
+
+__all__ = [
+    "BuildForm",
+    "DatesForm",
+    "DayOffForm",
+    "EditLinkForm",
+    "LeftForm",
+    "NewBuildForm",
+    "NewLinkForm",
+    "StageForm",
+    "TaskForm",
+    "WeekForm",
+]

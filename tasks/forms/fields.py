@@ -1,0 +1,127 @@
+"""Fields for hours, and the guard of a form that two tabs may have open."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+
+from tasks.hours import NotHours, read_hours, show_hours
+from tasks.models import Build
+
+CHANGED_MEANWHILE = (
+    "It was changed meanwhile, in another tab or by somebody else. What you typed is still here, "
+    "and what is there now stands beside it. Save again to put yours in its place."
+)
+
+
+class HoursField(forms.CharField):
+    """Hours as a builder writes them, in whole minutes."""
+
+    def __init__(self, *, negative: bool = False, **kwargs: Any) -> None:
+        kwargs.setdefault("max_length", 30)
+        super().__init__(**kwargs)
+        self.negative = negative
+
+    def to_python(self, value: Any) -> Any:
+        text = super().to_python(value)
+        if not text:
+            return None
+        try:
+            return read_hours(text, negative=self.negative)
+        except NotHours as error:
+            raise forms.ValidationError(str(error)) from None
+
+    def prepare_value(self, value: Any) -> Any:
+        return show_hours(value) if isinstance(value, int) else value
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        try:
+            return self.to_python(data) != initial
+        except forms.ValidationError:
+            return True
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    label: str
+    typed: Any
+    there_now: Any
+
+
+class TwoTabsForm(forms.ModelForm):
+    """A form that says which version of its row it was read from, and refuses to overwrite another.
+
+    Give it the row as it is now, read in the transaction that will save it. Only the form's own
+    fields are saved, and rules across fields hold for the fields that the view has set, too.
+    """
+
+    read_as = forms.CharField(widget=forms.HiddenInput, required=False)
+    build: Build
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.differences: list[Difference] = []
+        self._now = self._version()
+        self.initial["read_as"] = self._now
+        self._was = {name: self[name].initial for name in self._own_fields()}
+
+    @property
+    def stale(self) -> bool:
+        return bool(self.differences)
+
+    def _own_fields(self) -> list[str]:
+        return [name for name in self.fields if name != "read_as"]
+
+    def _version(self) -> str:
+        if not self.instance.pk:
+            return ""
+        values = [self.instance.serializable_value(name) for name in self._meta.fields or ()]
+        return hashlib.sha256(repr(values).encode()).hexdigest()[:16]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        if self.instance.pk and self.data.get(self.add_prefix("read_as")) != self._now:
+            self._refuse_stale()
+        return cleaned
+
+    def _refuse_stale(self) -> None:
+        for name in self._own_fields():
+            if self[name].field.has_changed(self._was[name], self[name].data):
+                label = self[name].label
+                there = self._shown(name, self._was[name])
+                typed = self._shown(name, self[name].data)
+                self.differences.append(Difference(label, typed, there))
+        self.data = self.data.copy()
+        self.data[self.add_prefix("read_as")] = self._now
+        if self.differences:
+            raise forms.ValidationError(CHANGED_MEANWHILE, code="stale")
+
+    def _shown(self, name: str, value: Any) -> Any:
+        field = self.fields[name]
+        if isinstance(field, forms.BooleanField):
+            return "yes" if field.to_python(value) else "no"
+        if isinstance(field, forms.ModelChoiceField):
+            try:
+                return str(field.to_python(value) or "nothing")
+            except forms.ValidationError:
+                return value
+        if isinstance(field, forms.ChoiceField):
+            words = dict(field.choices)
+            return words.get(value, words.get(str(value), value))
+        shown = field.prepare_value(value)
+        return "nothing" if shown in (None, "") else shown
+
+    def _get_validation_exclusions(self) -> set[str]:
+        return super()._get_validation_exclusions() - {"build"}
+
+    def save(self, commit: bool = True) -> Any:
+        if self.instance.pk is None:
+            return super().save(commit)
+        self.instance.save(update_fields=self._saved_fields())
+        return self.instance
+
+    def _saved_fields(self) -> list[str]:
+        return list(self._meta.fields or ())
