@@ -3,8 +3,8 @@
 from django.urls import include, path
 
 from buildlog.desk import front
-from tasks.urls import outer as outer_pages
 from buildlog.supporters import outside_urls
+from tasks.urls import outer as outer_pages
 
 build_pages = [
     path("", include("buildlog.desk.urls")),
