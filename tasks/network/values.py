@@ -95,7 +95,7 @@ class Task:
         if type(self.id) not in (int, str):
             raise BadValue(f"{owner}: an id must be a word or a whole number")
         _refuse_unless_minutes(owner, "minutes", self.minutes, 0)
-        if self.cure:
+        if self.cure != 0 or type(self.cure) is not int:
             _refuse_unless_minutes(owner, "cure", self.cure, 0)
         if self.left is not None:
             _refuse_unless_minutes(owner, "left", self.left, 0)
@@ -159,7 +159,7 @@ class Link:
             raise BadValue(f"link {self.before} -> {self.after}: no such kind: {self.kind!r}")
         if type(self.lag_in) is not LagIn:
             raise BadValue(f"link {self.before} -> {self.after}: no such lag: {self.lag_in!r}")
-        if self.lag != 0:
+        if self.lag != 0 or type(self.lag) is not int:
             owner = f"link {self.before} -> {self.after}"
             _refuse_unless_minutes(owner, "lag", self.lag, -MOST_MINUTES)
 
