@@ -322,11 +322,32 @@ class StockMove(models.Model):
     )
     note = models.CharField(max_length=200, blank=True)
     person = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")
+    corrects = models.OneToOneField(
+        "self", on_delete=models.RESTRICT, null=True, editable=False, related_name="corrected_by"
+    )
+    key = models.CharField("sent-once key", max_length=64, blank=True, editable=False)
     made_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
         ordering = ["day", "pk"]
         indexes = [models.Index(fields=["build", "material", "day"])]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["build", "key"], condition=~Q(key=""), name="stock_move_sent_once"
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.quantity} {self.material_id}"
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether somebody wrote it by itself, so that it may be taken back by itself.
+
+        What came by a purchase is put right there, what came by a finish by undoing that.
+        """
+        return (
+            self.kind not in (StockMove.Kind.BOUGHT, StockMove.Kind.PUT_BACK)
+            and self.act_id is None
+            and self.corrects_id is None
+        )
