@@ -50,7 +50,13 @@ def use_for(task: Task) -> list[Use]:
 
 @transaction.atomic
 def record_use(act: Act, uses: Iterable[Use]) -> list[StockMove]:
-    """Write what a finish used into the ledger, tied to it so that undo can give it back."""
+    """Write what a finish used into the ledger, tied to it so that undo can give it back.
+
+    Once for an act: a second click on Finish, which gets the same act, writes nothing more.
+    """
+    Act.objects.select_for_update().get(pk=act.pk)
+    if written := list(act.stock_moves.filter(kind=StockMove.Kind.USED)):
+        return written
     day = act.at.astimezone(act.build.zone).date()
     return [
         StockMove.objects.create(

@@ -13,6 +13,7 @@ from tasks.models import Build
 register = template.Library()
 
 NOTHING = "–"
+SYMBOLS = {"litre": "L"}  # what the catalogue calls a unit, as it is written
 
 
 @register.filter
@@ -42,7 +43,7 @@ def quantity(amount: Decimal | None, unit: str) -> str:
     """`{{ stock|quantity:material.unit }}`: “3 sheets”, “2.5 kg”."""
     if amount is None or amount == "":
         return NOTHING
-    return format_quantity(Decimal(amount), unit)
+    return format_quantity(Decimal(amount), SYMBOLS.get(unit, unit))
 
 
 @register.filter
