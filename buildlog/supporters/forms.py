@@ -101,4 +101,9 @@ class AddressForm(forms.ModelForm):
     def clean_address(self) -> str:
         chosen = self.cleaned_data["address"].strip()
         self.instance.unguessable = not chosen
-        return slugify(chosen) if chosen else unguessable_address()
+        if not chosen:
+            return unguessable_address()
+        address = slugify(chosen)
+        if not address:
+            raise forms.ValidationError("Nothing is left of this but signs; use letters a–z.")
+        return address

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from django.core.files.storage import default_storage
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils.cache import get_conditional_response
 from django.utils.http import http_date, quote_etag
 
 from buildlog.journal.models import Rendition
+from buildlog.journal.serving import send
 from buildlog.paging import page_of
 from buildlog.supporters import outside
 from buildlog.supporters.feed import NEWEST, write_feed
@@ -80,13 +81,10 @@ def photo_file(request: HttpRequest, outlook: Outlook, pk: int, long_side: int) 
     """A copy of a shown photo: pixels only, never the original."""
     allowed = photos_outside(outlook.build).filter(pk=pk).values("pk")
     copy = get_object_or_404(Rendition, photo__in=allowed, long_side=long_side)
-    try:
-        content = default_storage.open(copy.path)
-    except FileNotFoundError:
-        raise Http404 from None
-    response = FileResponse(content, content_type="image/webp")
-    response["ETag"] = quote_etag(copy.sha256)
-    response["Content-Length"] = str(copy.size)
+    etag = quote_etag(copy.sha256)
+    # Asked first: a file opened for an answer that is not sent would stay open.
+    response = get_conditional_response(request, etag=etag) or send(copy)
+    response["ETag"] = etag
     return response
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -13,6 +14,7 @@ from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from buildlog.journal.models import Photo
 from buildlog.paging import page_of
 from buildlog.supporters import showing
 from buildlog.supporters.forms import UpdateForm
@@ -64,7 +66,7 @@ def update(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
         "sheet": "Updates",
         "form": form,
         "update": row,
-        "photos": showing.with_showing(row.photos.all()).prefetch_related("renditions"),
+        "photos": _to_look_at(row.photos.all()),
         "acts": row.showings.select_related("by")[:20],
     }
     return render(request, "supporters/update.html", context)
@@ -114,7 +116,7 @@ def _choose_photos(row: Update, seen: list[str], ticked: list[str]) -> None:
 
     Which were seen comes with the form: the gallery may have grown while it lay open.
     """
-    numbers = [int(pk) for pk in seen if pk.isdecimal()]
+    numbers = [int(pk) for pk in seen if pk.isdecimal() and len(pk) < 19]
     of_build = set(row.build.photos.filter(pk__in=numbers).values_list("pk", flat=True))
     wanted = {pk for pk in of_build if str(pk) in ticked}
     row.photos.remove(*(of_build - wanted))
@@ -122,8 +124,14 @@ def _choose_photos(row: Update, seen: list[str], ticked: list[str]) -> None:
     row.save(update_fields=["changed_at"])
 
 
+def _to_look_at(photos: QuerySet[Photo]) -> QuerySet[Photo]:
+    """Photos with all that a small picture of each needs, and whether it is shown."""
+    found = showing.with_showing(photos).select_related("stage")
+    return found.prefetch_related("renditions", "tasks")
+
+
 def _gallery_page(request: HttpRequest, build: Build) -> Any:
-    photos = showing.with_showing(build.photos.all()).prefetch_related("renditions")
+    photos = _to_look_at(build.photos.all())
     stage = request.GET.get("stage", "")
     if stage.isdecimal():
         photos = photos.filter(stage=int(stage))
