@@ -39,6 +39,7 @@ class Entry(models.Model):
     )
     key = models.CharField("sent-once key", max_length=64, blank=True, editable=False)
     version = models.PositiveIntegerField("times saved", default=0, editable=False)
+    save_key = models.CharField("key of the last save", max_length=64, blank=True, editable=False)
     made_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
 

@@ -13,7 +13,7 @@ from django.utils import timezone
 from tasks.models import Build, Person, Stage, Task
 
 if TYPE_CHECKING:
-    from buildlog.journal.models import Entry, Photo
+    from buildlog.journal.models import Photo
 
 LIKELY_TASKS = 200
 NEAR_TASKS = 12
