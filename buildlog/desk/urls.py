@@ -1,9 +1,16 @@
 from django.urls import path
 
-from buildlog.desk import plan_views, views
+from buildlog.desk import act_views, plan_views, task_views, views
 
 urlpatterns = [
     path("", views.bench, name="bench"),
     path("plan/", plan_views.plan, name="plan"),
     path("plan/network/", plan_views.network, name="plan-network"),
+    path("tasks/<int:pk>/", task_views.task, name="task"),
+    path("tasks/<int:pk>/start/", act_views.start_task, name="start-task"),
+    path("tasks/<int:pk>/stop/", act_views.stop_task, name="stop-task"),
+    path("tasks/<int:pk>/finish/", act_views.finish_task, name="finish-task"),
+    path("tasks/<int:pk>/left/", act_views.say_left, name="say-left"),
+    path("acts/<int:pk>/undo/", act_views.undo_act, name="undo-act"),
+    path("acts/<int:pk>/used/", act_views.confirm_use, name="confirm-use"),
 ]
