@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 __all__ = ["Answers"]
@@ -49,6 +49,13 @@ class Answers:
 
     def to_json(self) -> dict[str, Any]:
         return asdict(self)
+
+    def for_the_next(self) -> Answers:
+        """What of it holds for the next list with the same headings: not how the file was read,
+        and not rates, for those change."""
+        if self.sheet or self.encoding or self.delimiter or self.header_row:
+            return Answers()
+        return replace(self, rates={})
 
     @property
     def chosen(self) -> dict[int, str]:

@@ -20,7 +20,7 @@ from buildlog.lists.records import Fault, State
 from buildlog.lists.understanding import understand
 from tasks.models import Build, Person
 
-__all__ = ["CannotBring", "Counts", "counts", "faults", "look", "read", "write"]
+__all__ = ["CannotBring", "Counts", "counts", "faults", "kind_of", "look", "read", "refuse_unready", "write"]
 
 
 class CannotBring(Exception):
@@ -128,11 +128,16 @@ def write(bringing: Bringing, kind: Kind, *, leave_out: bool = False) -> Counts:
     -----
     Call it in the transaction in which `look` was called, so that nothing changes in between.
     """
+    refuse_unready(bringing, leave_out=leave_out)
+    with transaction.atomic():
+        kind.write(bringing)
+    return counts(bringing)
+
+
+def refuse_unready(bringing: Bringing, *, leave_out: bool) -> None:
+    """Raise `CannotBring` if there are open questions, or faults that are not to be left out."""
     if bringing.found.open:
         raise CannotBring(bringing.found.open[0].message)
     if bringing.found.faults and not leave_out:
         first = faults(bringing)[0]
         raise CannotBring(f"Row {first.row}, {first.column}: {first.message}")
-    with transaction.atomic():
-        kind.write(bringing)
-    return counts(bringing)

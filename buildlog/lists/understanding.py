@@ -137,8 +137,11 @@ def _terms(
     return found
 
 
-def _written(cells: list[str]) -> list[str]:
-    return [cell for cell in cells if not isinstance(cell, Typed)]
+def _written(cells: list[str]) -> set[str]:
+    """The cells that may tell the decimal mark: written by hand, and with a mark in them."""
+    return {
+        cell for cell in cells if not isinstance(cell, Typed) and ("," in cell or "." in cell)
+    }
 
 
 def _spilled(table: Table, used: set[int]) -> list[int]:

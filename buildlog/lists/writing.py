@@ -98,8 +98,8 @@ def to_xlsx(sheets: Iterable[tuple[str, Sequence[str], Iterable[Sequence[Cell]]]
         sheet = book.create_sheet(title)
         sheet.freeze_panes = "A2"
 
-        def text_cell(text: str, style: Callable[[WriteOnlyCell], None] | None = None):  # type: ignore[no-untyped-def]
-            cell = WriteOnlyCell(sheet, value=None)  # noqa: B023: used before the next sheet
+        def text_cell(text: str) -> WriteOnlyCell:
+            cell = WriteOnlyCell(sheet, value=None)  # noqa: B023
             cell._value, cell.data_type = text, "s"
             if _RUNS.match(text):
                 cell.quotePrefix = True

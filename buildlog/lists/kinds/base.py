@@ -117,12 +117,15 @@ def settle(
     row: M | None,
     make: Callable[[], M],
     given: Mapping[str, tuple[str, Any]],
+    *,
+    alone: bool = True,
 ) -> M:
     """Put a record's values on its row, new or known, and say what that changes.
 
     `given` maps a field to the column it comes from and its value. A new row, and one that
     changes, is checked field by field by the model's own rules; what breaks one is refused at its
-    column. Rules over several rows are the caller's.
+    column. Rules over several rows are the caller's; `alone=False` leaves the model's `clean` out,
+    where that looks at other rows.
     """
     target = row if row is not None else make()
     changed = []
@@ -137,15 +140,18 @@ def settle(
         record.outcome = State.CHANGED if changed else State.UNCHANGED
         record.changes = [key for _, key in changed]
     if row is None or changed:
-        check_fields(record, target, {name: key for name, (key, _) in given.items()})
+        check_fields(record, target, {name: key for name, (key, _) in given.items()}, alone=alone)
     return target
 
 
-def check_fields(record: Record, target: Model, keys: Mapping[str, str]) -> None:
-    """Hold a row against its model's rules, field by field and as a whole; no query."""
+def check_fields(
+    record: Record, target: Model, keys: Mapping[str, str], *, alone: bool = True
+) -> None:
+    """Hold a row against its model's rules, field by field and, if `alone`, as a whole."""
     exclude = [f.name for f in target._meta.fields if f.is_relation or f.primary_key]
     errors: dict[str, list[ValidationError]] = {}
-    for check in (lambda: target.clean_fields(exclude=exclude), target.clean):
+    checks = [lambda: target.clean_fields(exclude=exclude), target.clean]
+    for check in checks[: 1 + alone]:
         try:
             check()
         except ValidationError as error:
@@ -158,7 +164,7 @@ def check_fields(record: Record, target: Model, keys: Mapping[str, str]) -> None
             record.refuse(key, error.code or "not-valid", " ".join(error.messages))
 
 
-class turns:  # noqa: N801: reads as a function where it is used
+class turns:
     """Counts how often a key has come: 0 the first time, 1 the second.
 
     By this the second of two rows alike is known as the second, and not taken for the first.

@@ -97,7 +97,8 @@ def _settle(
     def make() -> Link:
         return Link(build=bringing.build, before=before, after=after, kind=kind)
 
-    settle(record, known.get(key), make, given)
+    # `Link.clean` walks the whole network for each link; `_refuse_rings` has walked it once.
+    settle(record, known.get(key), make, given, alone=False)
 
 
 def write(bringing: Bringing) -> None:

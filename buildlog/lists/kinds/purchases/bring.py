@@ -82,9 +82,12 @@ class _Papers:
         self._build, self._suppliers = build, suppliers
         self._known: dict[Any, list[Paper]] = {}
         self.used: list[Paper] = []
-        rows = build.purchases.select_related("supplier").prefetch_related("lines__material")
-        for purchase in rows.order_by("pk"):
-            lines = list(purchase.lines.all())
+        lines_of: dict[int, list[PurchaseLine]] = {}
+        lines_here = PurchaseLine.objects.filter(purchase__build=build).order_by("pk")
+        for line in lines_here.select_related("material"):
+            lines_of.setdefault(line.purchase_id, []).append(line)
+        for purchase in build.purchases.select_related("supplier").order_by("pk"):
+            lines = lines_of.get(purchase.pk, [])
             turn = turns()
             by_turn = {turn(self._line_key(line.material_id, line.what)): line for line in lines}
             key = self._key(purchase.supplier, purchase.receipt_number, purchase.ordered_on,

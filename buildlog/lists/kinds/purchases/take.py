@@ -1,16 +1,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import groupby
 
 from buildlog.lists.kinds.base import Value
+from buildlog.materials.models import PurchaseLine
 from tasks.models import Build
 
 
 def take(build: Build, money: bool) -> Iterator[Mapping[str, Value]]:
     """A row a line. Freight, and tax not given by line, stand on the first line of a purchase."""
-    rows = build.purchases.select_related("supplier").prefetch_related("lines__material")
-    for purchase in rows.order_by("ordered_on", "pk"):
-        for place, line in enumerate(purchase.lines.all()):
+    lines = PurchaseLine.objects.filter(purchase__build=build)
+    rows = lines.select_related("purchase__supplier", "material")
+    ordered = rows.order_by("purchase__ordered_on", "purchase_id", "pk")
+    for purchase, of_it in groupby(ordered, key=lambda line: line.purchase):
+        for place, line in enumerate(of_it):
             yield {
                 "day": purchase.ordered_on,
                 "supplier": purchase.supplier.name,
