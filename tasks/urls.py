@@ -2,12 +2,11 @@
 
 from django.urls import path
 
-from tasks.views import builds, hours, links, plan_list, sheet, stages, tasks
+from tasks.views import builds, hours, links, plan_list, stages, tasks
 
 urlpatterns = [
     path("plan/list/", plan_list.plan_list, name="plan-list"),
     path("tasks/new/", tasks.new_task, name="new-task"),
-    path("tasks/<int:pk>/", sheet.task, name="task"),
     path("tasks/<int:pk>/edit/", tasks.edit_task, name="edit-task"),
     path("tasks/<int:pk>/dates/", tasks.task_dates, name="task-dates"),
     path("tasks/<int:pk>/move/", tasks.move_task, name="move-task"),

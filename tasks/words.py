@@ -99,7 +99,7 @@ def wait_words(plan: Plan, planned: TaskPlan, opening: str = "Waits") -> str:
 
 
 def _one_wait(before: TaskPlan, link: Link, until: dt.datetime | None) -> str:
-    name = str(before.task)
+    name = f"“{before.task}”"
     if until is None:
         moved = (
             "starts" if link.kind in (LinkKind.START_START, LinkKind.START_FINISH) else "is done"
@@ -250,7 +250,7 @@ def launch_words(plan: Plan) -> str:
         text += f": {longest.why}"
     text += "."
     if names:
-        text += f" On the same chain: {listed(list(dict.fromkeys(names))[:5])}."
+        text += f" On the same chain: {' → '.join(dict.fromkeys(names))}."
     first = steps[0].tasks[0]
     if first.state in (State.READY, State.IN_HAND):
         text += f" It goes on with {first.task}."

@@ -17,16 +17,16 @@ CHANGED_MEANWHILE = (
 )
 
 
-class HoursField(forms.CharField):
+class HoursField(forms.Field):
     """Hours as a builder writes them, in whole minutes."""
 
     def __init__(self, *, negative: bool = False, **kwargs: Any) -> None:
-        kwargs.setdefault("max_length", 30)
+        kwargs.setdefault("widget", forms.TextInput(attrs={"maxlength": 30}))
         super().__init__(**kwargs)
         self.negative = negative
 
     def to_python(self, value: Any) -> Any:
-        text = super().to_python(value)
+        text = str(value or "").strip()
         if not text:
             return None
         try:
@@ -66,7 +66,6 @@ class TwoTabsForm(forms.ModelForm):
         self.differences: list[Difference] = []
         self._now = self._version()
         self.initial["read_as"] = self._now
-        self._was = {name: self[name].initial for name in self._own_fields()}
 
     @property
     def stale(self) -> bool:
@@ -89,9 +88,10 @@ class TwoTabsForm(forms.ModelForm):
 
     def _refuse_stale(self) -> None:
         for name in self._own_fields():
-            if self[name].field.has_changed(self._was[name], self[name].data):
+            there_now = self[name].initial
+            if self[name].field.has_changed(there_now, self[name].data):
                 label = self[name].label
-                there = self._shown(name, self._was[name])
+                there = self._shown(name, there_now)
                 typed = self._shown(name, self[name].data)
                 self.differences.append(Difference(label, typed, there))
         self.data = self.data.copy()

@@ -15,14 +15,15 @@ _STRETCH = re.compile(rf"{_TIME}\s*(?:-|–|—|to|until)\s*{_TIME}", re.ASCII |
 WEEKEND = {5: [(9 * 60, 17 * 60)], 6: [(10 * 60, 16 * 60)]}
 
 
-class DayHoursField(forms.CharField):
+class DayHoursField(forms.Field):
     """The shop hours of one weekday: `9–13, 14–17:30`. Minutes of the day, in order."""
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(max_length=100, required=False, **kwargs)
+        widget = forms.TextInput(attrs={"maxlength": 100})
+        super().__init__(required=False, widget=widget, **kwargs)
 
     def to_python(self, value: Any) -> Any:
-        text = super().to_python(value)
+        text = str(value or "")[:200]
         stretches = [
             self._stretch(part) for part in re.split(r"[,;]|\band\b", text) if part.strip()
         ]

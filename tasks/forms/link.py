@@ -36,11 +36,11 @@ class NewLinkForm(LinkFields):
     """A link from the sheet of one task to another, which is named by number."""
 
     other = forms.CharField(
-        label="Other task", max_length=240,
+        label="Link with", max_length=240,
         widget=forms.TextInput(attrs={"list": "all-tasks", "autocomplete": "off"}),
         help_text="Its number, or its name.",
     )  # fmt: skip
-    way = forms.ChoiceField(label="It", choices=WAYS, initial="before")
+    way = forms.ChoiceField(label="The other task", choices=WAYS, initial="before")
     field_order = ["other", "way", "kind", "lag_minutes", "lag_in", "waits_for_cure"]
 
     def __init__(self, *args: Any, task: Task, **kwargs: Any) -> None:

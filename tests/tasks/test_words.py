@@ -67,10 +67,10 @@ def test_waiting_says_for_what_and_until_when(build, make_task):
     )  # fmt: skip
     cut, after = make_task("2"), make_task("3")
     link(glue, after)
-    assert reason(build, after) == "Waits for 1 Glue the stem to cure until Sat 14 Nov 07:00."
+    assert reason(build, after) == "Waits for “1 Glue the stem” to cure until Sat 14 Nov 07:00."
     link(cut, after)
     assert reason(build, after) == (
-        "Waits for 1 Glue the stem to cure until Sat 14 Nov 07:00 and until 2 Task 2 is done."
+        "Waits for “1 Glue the stem” to cure until Sat 14 Nov 07:00 and until “2 Task 2” is done."
     )
     assert reason(build, glue) == "Cures until Sat 14 Nov 07:00."
 
@@ -80,7 +80,7 @@ def test_waiting_for_many_names_two_and_counts_the_rest(build, make_task):
     for number in "12345":
         link(make_task(number), after)
     assert reason(build, after) == (
-        "Waits until 1 Task 1 is done, until 2 Task 2 is done and for three more tasks."
+        "Waits until “1 Task 1” is done, until “2 Task 2” is done and for three more tasks."
     )
 
 
@@ -92,7 +92,7 @@ def test_a_set_date_is_said_to_be_the_builder_s(build, make_task):
 def test_a_link_that_holds_the_end_of_work_in_hand_is_said(build, make_task):
     before, after = make_task("1"), make_task("2", 4, started_at=FRIDAY)
     link(before, after, kind=LinkKind.FINISH_FINISH)
-    assert "To end, it waits until 1 Task 1 is done." in reason(build, after)
+    assert "To end, it waits until “1 Task 1” is done." in reason(build, after)
 
 
 def test_what_sets_the_launch_is_told_stage_by_stage_with_reasons(build, make_task, stage):
