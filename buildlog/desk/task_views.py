@@ -13,7 +13,7 @@ from tasks.models import Build
 from tasks.plan import plan_of
 from tasks.views.facts import facts_of, newest_act
 
-ENTRIES, PHOTOS, PARTS_A_PAGE = 10, 12, 50
+PARTS_A_PAGE = 50
 
 
 @require_safe
@@ -32,8 +32,5 @@ def task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
         "newest_act": newest_act(pk),
         "parts": page_of(request, parts, PARTS_A_PAGE, "parts"),
         "needs": needs_of(build, plan).of_task(pk),
-        "entries": build.entries.of_task(row).select_related("author")[:ENTRIES],
-        "photos": list(build.photos.of_task(row).to_show()[:PHOTOS]),
-        "may_log": request.crew.may("log"),
     }
     return render(request, "desk/task.html", context)

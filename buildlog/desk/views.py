@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -29,7 +28,6 @@ def bench(request: HttpRequest, build: Build) -> HttpResponse:
         "bench": bench_of(plan, needs, request.user),
         "may_log": request.crew.may("log"),
         "may_plan": request.crew.may("plan"),
-        "key": secrets.token_urlsafe(18),
     }
     if request.crew.may("log"):
         context["uses"] = uses_to_confirm(build, plan.now)
