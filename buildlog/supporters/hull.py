@@ -5,7 +5,7 @@ from __future__ import annotations
 from buildlog.drawing import Drawing
 from buildlog.drawing.svg import num
 
-WIDTH, HEIGHT = 640, 214
+WIDTH, HEIGHT = 640, 204
 AFT, FORE = 40, 612  # where the inking begins and ends
 STATIONS = 10
 
@@ -49,10 +49,4 @@ def draw_hull(percent: int) -> str:
         drawing.path(line, "hull-ink")
     drawing.put("</g>")
     drawing.line(at, 26, at, 200, "d-today")
-    # The words stand on whichever side of the line has room.
-    words = f"{percent} % done"
-    if percent < 75:
-        drawing.text(at + 8, 208, words, "t-bold")
-    else:
-        drawing.text(at - 8, 208, words, "t-bold t-end")
     return drawing.svg

@@ -77,7 +77,10 @@ def progress_of(plan: Plan) -> Progress:
         whole=whole,
         lately=finished[:LATELY],
         in_hand=of_state[State.IN_HAND][:NEXT],
-        next=of_state[State.READY][:NEXT],
+        next=sorted(
+            of_state[State.READY] + of_state[State.WAITING],
+            key=lambda task: task.figures.early_start,
+        )[:NEXT],
     )
 
 
