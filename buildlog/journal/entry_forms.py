@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 from django.forms import BaseFormSet, formset_factory
 from django.utils import timezone
 
@@ -94,18 +95,20 @@ class HoursForm(forms.Form):
 
     work = forms.IntegerField(required=False, widget=forms.HiddenInput)
     was = forms.IntegerField(required=False, widget=forms.HiddenInput)
-    person = forms.ModelChoiceField(None, required=False, empty_label="somebody else:")
+    person = forms.TypedChoiceField(required=False, empty_value=None)
     who = forms.CharField(label="Name, if somebody else", required=False, max_length=120)
     hours = HoursField(label="Hours", required=False)
     task = TaskCodesField(one=True, label="Task number")
 
-    def __init__(self, *args: Any, crew: Crew, people: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, crew: Crew, people: dict[str, Person], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.crew = crew
         self.fields["task"].build = crew.build
         self.fields["hours"].widget.attrs |= {"placeholder": "3 h 30", "autocomplete": "off"}
         if crew.may("plan"):
-            self.fields["person"].queryset = people
+            names = [(pk, str(person)) for pk, person in people.items()]
+            self.fields["person"].choices = [("", "somebody else:"), *names]
+            self.fields["person"].coerce = people.__getitem__
         else:
             del self.fields["person"], self.fields["who"]
 
@@ -132,15 +135,21 @@ class HoursFormSet(BaseFormSet):
     ) -> None:
         self.own = {work.pk: work for work in works or [] if may_change_hours(crew, work)}
         initial = [
-            {"work": w.pk, "was": w.minutes, "person": w.person_id, "who": w.who,
-             "hours": w.minutes, "task": w.task.code if w.task else ""}
+            {"work": w.pk, "was": w.minutes, "person": w.person_id or "", "hours": w.minutes,
+             "who": "" if w.person_id else w.who, "task": w.task.code if w.task else ""}
             for w in self.own.values()
         ]  # fmt: skip
         if not initial and works is None:
             initial = [{"person": crew.person_id}]
-        people = Person.objects.filter(crew_of__build=crew.build).order_by("name", "pk")
-        kwargs["form_kwargs"] = {"crew": crew, "people": people}
+        self.extra = 1 if self.own else 2
+        kwargs["form_kwargs"] = {"crew": crew, "people": self._people(crew)}
         super().__init__(*args, initial=initial, prefix="hours", **kwargs)
+
+    def _people(self, crew: Crew) -> dict[str, Person]:
+        """The crew, and who logged these hours and has left it since."""
+        logged = [work.person_id for work in self.own.values()]
+        known = Person.objects.filter(Q(crew_of__build=crew.build) | Q(pk__in=logged)).distinct()
+        return {str(person.pk): person for person in known.order_by("name", "pk")}
 
     @property
     def strange(self) -> list[HoursForm]:
@@ -162,7 +171,7 @@ class HoursFormSet(BaseFormSet):
         return Hours(minutes, person, who, data.get("task"), work, data.get("was"))
 
 
-HoursRows = formset_factory(HoursForm, formset=HoursFormSet, extra=2, max_num=60, absolute_max=80)
+HoursRows = formset_factory(HoursForm, formset=HoursFormSet, max_num=60, absolute_max=80)
 
 
 class QuickForm(forms.Form):

@@ -66,6 +66,7 @@ class PhotoForm(TasksMixin, forms.ModelForm):
         self.add_tasks(build, photo.tasks.all())
         for name in ("caption", "stage", "entry"):
             self.fields[name].show_hidden_initial = True
+        self.order_fields(["caption", "near", "more", "stage", "entry", "taken_at"])
 
     def save(self, commit: bool = True) -> Photo:
         photo = self.instance
