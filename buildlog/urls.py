@@ -22,6 +22,7 @@ urlpatterns = [
     path("", include(outer_pages)),
     path("", include("buildlog.start.urls")),
     path("", include("buildlog.door.urls")),
+    path("api/", include("buildlog.api.urls")),
     path("b/<slug:slug>/", include(build_pages)),
     path("p/<slug:address>/", include(outside_urls.for_all)),
 ]

@@ -75,7 +75,7 @@ TASKS: list[DemoTask] = [
     t("F7", "Frames", "Seal the frames' end grain", 8, 10, 14, "F6", cure=16, log=(
         "Two coats of thin epoxy on all edges.",)),
     t("F8", "Frames", "Set up frames on the strongback", 24, 36, 52, "F7", "G2", hands=2, log=(
-        "Set up 5 first, plumb and square to the wire, then out both ways. Brother held the string.",
+        "Set up 5 first, plumb and square to the wire, then out both ways.",
         "All nine up and braced. Sheer batten lies fair without being asked.",
         "Moved frame 7 forward 4 mm. Now everything touches.")),
     t("B1", "Bulkheads", "Laminate the stem", 6, 8, 12, "L3", unbroken=True, cure=36, log=(
@@ -94,15 +94,15 @@ TASKS: list[DemoTask] = [
     t("B6", "Bulkheads", "Laminate deck beams", 20, 28, 40, "L3", cure=24, log=(
         "Jig made from the floor offcut.", "Six beams, one an evening.",
         "Last three. Spring back 4 mm on the first, none on the rest: left them longer.")),
-    t("B7", "Bulkheads", "Tape and fillet the bulkheads", 6, 8, 12, "B5", unbroken=True, cure=24,
+    t("B7", "Bulkheads", "Tape and fillet the bulkheads", 6, 8, 12, "B5", cure=24,
       worked=1.5, log=("Fillets 25 mm. Peel ply saves a day of sanding.",
-                       "Second side. Ran out of thickener at eight in the evening; finished thin.")),
+                       "Second side. Ran out of thickener at eight; finished thin.")),
     t("K1", "Keelson", "Laminate the keelson", 16, 22, 32, "F8", "B2", cure=36, log=(
         "First layer on. Scarfs staggered.", "Second and third. Ratchet straps at every frame.")),
     t("K2", "Keelson", "Bevel the keelson", 12, 18, 28, "K1", log=(
         "Bevels with a batten across three frames. Shavings to the ankle.",)),
     t("K3", "Keelson", "Fit floors over the keelson bolts", 12, 16, 24, "K2", log=(
-        "Bolt centres from the designer's keel sheet, drilled from a jig. As designed, no changes.",)),
+        "Bolt centres from the designer's keel sheet, drilled from a jig. As drawn.",)),
     t("S1", "Stiffeners", "Scarf and mill stiffener stock", 16, 22, 30, "F6", cure=16, log=(
         "Scarfs 12 to 1, jig on the bandsaw. Six long pieces.",
         "Milled to 30 by 45 with the bevel on.")),
@@ -121,12 +121,13 @@ TASKS: list[DemoTask] = [
       cure=36, notes="Surface above 12 °C through the night."),
     t("S7", "Stiffeners", "Fit chine stiffeners, both sides", 28, 40, 56, "S6", hands=2),
     t("S8", "Stiffeners", "Glue chine stiffeners", 8, 10, 14, "S7", hands=2, unbroken=True, cure=36,
-      notes="One side at a time if the day is short: then it is two sessions, cold joint at frame 5."),
+      notes="One side at a time if the day is short, with the joint at frame 5."),
     t("S9", "Stiffeners", "Fair the whole skeleton", 24, 36, 56, "S8", "K3", "S3",
       notes="Batten in every direction. Nothing is planked until this is done."),
     t("P1", "Planking", "Scarf sheets for the bottom", 6, 8, 11, "F3", unbroken=True, cure=24),
     t("P2", "Planking", "Cut the bottom panels", 12, 18, 26, "P1", "S9"),
-    t("P3", "Planking", "Hang the bottom, starboard", 6, 8, 11, "P2", hands=2, unbroken=True, cure=24),
+    t("P3", "Planking", "Hang the bottom, starboard", 6, 8, 11, "P2", hands=2, unbroken=True,
+      cure=24),
     t("P4", "Planking", "Hang the bottom, port", 6, 8, 11, "P3", hands=2, unbroken=True, cure=24),
     t("P5", "Planking", "Scarf sheets for the bilge and topsides", 16, 22, 30, "P1", cure=24),
     t("P6", "Planking", "Hang the bilge panels", 24, 32, 44, "P4", "P5", hands=2, cure=24),

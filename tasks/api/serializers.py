@@ -1,0 +1,165 @@
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework import serializers
+
+from tasks.api.base import BuildSerializer
+from tasks.changes import last_place
+from tasks.models import Act, Build, Crew, DayOff, Link, ShopHours, Stage, Task, Work
+from tasks.plan import State
+
+
+class BuildRowSerializer(serializers.ModelSerializer):
+    role = serializers.SerializerMethodField(help_text="What you are in this build.")
+
+    class Meta:
+        model = Build
+        fields = [
+            "slug", "name", "about", "started", "time_zone", "currency", "length_system",
+            "denominator", "role",
+        ]  # fmt: skip
+        read_only_fields = ["slug"]
+
+    def get_role(self, build: Build) -> str:
+        places = getattr(build, "own_places", None)
+        if places is None:
+            return self.context["crew"].role
+        return places[0].role
+
+
+class StageSerializer(BuildSerializer):
+    class Meta:
+        model = Stage
+        fields = ["id", "name", "order"]
+        extra_kwargs = {"order": {"required": False}}
+
+    def create(self, validated: dict[str, Any]) -> Stage:
+        validated.setdefault("order", last_place(Stage.objects.filter(build=validated["build"])))
+        return super().create(validated)
+
+
+class TaskSerializer(BuildSerializer):
+    """Estimates in people-minutes, cure in minutes by the clock."""
+
+    class Meta:
+        model = Task
+        fields = [
+            "id", "code", "stage", "name", "order", "low_minutes", "likely_minutes",
+            "high_minutes", "hands", "unbroken", "cure_minutes", "not_before", "notes",
+            "started_at", "finished_at", "left_minutes",
+        ]  # fmt: skip
+        read_only_fields = ["started_at", "finished_at", "left_minutes"]
+        extra_kwargs = {"order": {"required": False}}
+
+    def create(self, validated: dict[str, Any]) -> Task:
+        validated.setdefault("order", last_place(Task.objects.filter(stage=validated["stage"])))
+        return super().create(validated)
+
+
+class LinkSerializer(BuildSerializer):
+    """Lag in minutes, of shop hours or by the clock; negative is a lead."""
+
+    class Meta:
+        model = Link
+        fields = [
+            "id", "before", "after", "kind", "lag_minutes", "lag_in", "waits_for_cure",
+        ]  # fmt: skip
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        if self.instance and {"before", "after"} & attrs.keys():
+            raise serializers.ValidationError(
+                "A link keeps its two tasks. Delete it and add another."
+            )
+        return super().validate(attrs)
+
+
+class ShopHoursSerializer(BuildSerializer):
+    """A stretch of the week in minutes of the day; weekday 0 is Monday."""
+
+    class Meta:
+        model = ShopHours
+        fields = ["id", "weekday", "start_minute", "end_minute"]
+
+
+class DayOffSerializer(BuildSerializer):
+    class Meta:
+        model = DayOff
+        fields = ["id", "first", "last", "reason"]
+
+
+class WorkSerializer(BuildSerializer):
+    """Hours of one person on one day. `minutes` is null while a clock runs."""
+
+    class Meta:
+        model = Work
+        fields = ["id", "task", "person", "who", "day", "minutes", "started_at", "stopped_at"]
+        read_only_fields = fields
+
+
+class ActSerializer(serializers.ModelSerializer):
+    class Meta:
+        model = Act
+        fields = ["id", "task", "kind", "at", "undone_at"]
+
+
+class CrewSerializer(serializers.ModelSerializer):
+    name = serializers.CharField(source="person.get_short_name", read_only=True)
+
+    class Meta:
+        model = Crew
+        fields = ["person", "name", "role", "sees_money", "joined_at"]
+        read_only_fields = fields
+
+
+class LeftSerializer(serializers.Serializer):
+    minutes = serializers.IntegerField(
+        min_value=0, allow_null=True, help_text="People-minutes left; null takes the word back."
+    )
+
+
+class UndoSerializer(serializers.Serializer):
+    act = serializers.IntegerField(help_text="The act to undo.")
+
+
+class WaitSerializer(serializers.Serializer):
+    task = serializers.IntegerField()
+    link = serializers.IntegerField()
+    until = serializers.DateTimeField(allow_null=True)
+
+
+class PlannedTaskSerializer(serializers.Serializer):
+    """A task's dates. Floats in shop minutes, the rest of minutes in people-minutes."""
+
+    id = serializers.IntegerField(source="pk")
+    code = serializers.CharField(source="task.code")
+    name = serializers.CharField(source="task.name")
+    state = serializers.ChoiceField(choices=[state.value for state in State])
+    early_start = serializers.DateTimeField()
+    early_finish = serializers.DateTimeField()
+    cured = serializers.DateTimeField()
+    late_start = serializers.DateTimeField()
+    late_finish = serializers.DateTimeField()
+    total_float = serializers.IntegerField()
+    free_float = serializers.IntegerField()
+    critical = serializers.BooleanField()
+    driving_link = serializers.IntegerField(source="driving.pk", allow_null=True, default=None)
+    logged_minutes = serializers.IntegerField()
+    left_minutes = serializers.IntegerField()
+    waits_for = serializers.SerializerMethodField()
+    frees = serializers.ListField(child=serializers.IntegerField())
+
+    def get_waits_for(self, planned: Any) -> list[dict[str, Any]]:
+        return [
+            {"task": before, "link": link.pk, "until": until}
+            for link, before, until in planned.waits_for
+        ]
+
+
+class PlanSerializer(serializers.Serializer):
+    now = serializers.DateTimeField()
+    launch = serializers.DateTimeField(allow_null=True)
+    says = serializers.CharField(help_text="What sets the launch date, in words.")
+    problems = serializers.ListField(child=serializers.CharField())
+    critical_path = serializers.ListField(child=serializers.IntegerField())
+    tasks = PlannedTaskSerializer(many=True)
