@@ -70,7 +70,12 @@ def plan_network(
     key: str = "network",
     desc: str = "",
 ) -> Drawing:
-    """Draw the network, left to right. Dates of another year than that of `now` carry theirs."""
+    """Draw the network, left to right. Dates of another year than that of `now` carry theirs.
+
+    Arrows to or from a box that is not there are passed over.
+    """
+    known = {box.key for box in boxes}
+    arrows = [arrow for arrow in arrows if arrow.before in known and arrow.after in known]
     layout = lay_out(
         [box.key for box in boxes],
         [(arrow.before, arrow.after) for arrow in arrows],

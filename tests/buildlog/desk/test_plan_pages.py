@@ -1,0 +1,212 @@
+from __future__ import annotations
+
+import datetime as dt
+import re
+from itertools import pairwise
+
+import defusedxml.ElementTree as ET
+import pytest
+from django.urls import reverse
+
+from buildlog.desk.network_values import boxes_of
+from buildlog.desk.plan_values import hours_by_week
+from buildlog.desk.plan_window import MOST_ROWS, open_stages, window_of
+from tasks.models import Link, Stage, Task, Work
+from tasks.plan import plan_of
+
+from .conftest import FRIDAY
+
+
+@pytest.fixture
+def page(build, owner, as_person):
+    def get(name, query=""):
+        response = as_person(owner).get(reverse(name, args=[build.slug]) + query)
+        assert response.status_code == 200
+        return response
+
+    return get
+
+
+def drawings(response) -> list[ET.Element]:
+    found = re.findall(r"<svg xmlns=.*?</svg>", response.content.decode(), re.S)
+    return [ET.fromstring(one) for one in found]
+
+
+def of_class(root, name):
+    return [one for one in root.iter() if name in (one.get("class") or "").split()]
+
+
+class Query(dict):
+    """As a query string is read: the last value of a name."""
+
+
+class TestBars:
+    def test_every_task_of_an_open_stage_has_a_name_and_a_bar(self, page, make_task, link):
+        first, then = make_task("1", 5), make_task("2", 5)
+        make_task("3", 1)
+        link(first, then)
+        response = page("plan")
+        [chart] = drawings(response)
+        assert len(of_class(chart, "b-heavy")) == 2
+        assert len(of_class(chart, "b-light")) == 1
+        assert response.content.decode().count("/tasks/") >= 3
+
+    def test_it_says_the_launch_and_what_sets_it(self, page, make_task):
+        make_task("1", 6)
+        words = page("plan").content.decode()
+        assert "Launch Sat 14 Nov 2026" in words
+        assert "sets the launch" in words
+
+    def test_done_stages_are_folded_until_asked(self, page, build, make_task):
+        before = Stage.objects.create(build=build, name="Lofting", order=0)
+        at = FRIDAY - dt.timedelta(days=3)
+        make_task("L", stage=before, started_at=at, finished_at=at)
+        make_task("1")
+        assert "Unfold </span>Lofting" in page("plan").content.decode()
+        assert "Fold </span>Lofting" in page("plan", "?open=all").content.decode()
+        assert "Unfold </span>Frames" in page("plan", "?open=").content.decode()
+
+    def test_folding_and_unfolding_keeps_the_rest_of_the_view(self, page, make_task, stage):
+        make_task("1")
+        words = page("plan", f"?span=13&from=2026-11-09&open={stage.pk}").content.decode()
+        assert "?span=13&amp;from=2026-11-09&amp;open=" in words
+
+    @pytest.mark.parametrize(
+        "query", ["?span=never", "?from=nonsense&span=13", "?open=a-b-999999999999999999999",
+                  "?from=9999-12-31&span=52", "?from=0001-01-01&span=52", "?open=%00"],
+    )  # fmt: skip
+    def test_an_address_asked_badly_is_still_answered(self, page, make_task, query):
+        make_task("1")
+        assert drawings(page("plan", query))
+        assert page("plan-network", query)
+
+    def test_problems_of_the_plan_are_told(self, page, make_task):
+        make_task("1", 9, unbroken=True)
+        assert "must be done in one go" in page("plan").content.decode()
+
+    def test_no_tasks_is_no_error(self, page):
+        assert "No tasks yet" in page("plan").content.decode()
+        assert "No tasks yet" in page("plan-network").content.decode()
+
+    def test_thousands_of_tasks_come_folded(self, build, stage, page):
+        Task.objects.bulk_create(
+            Task(build=build, stage=stage, code=str(n), name=f"Task {n}")
+            for n in range(MOST_ROWS + 1)
+        )
+        [chart] = drawings(page("plan"))
+        assert float(chart.get("height")) < 300
+
+
+class TestWindow:
+    def test_till_launch_begins_four_weeks_ago_and_ends_after_it(self, build, make_task):
+        make_task("1", 60)
+        plan = plan_of(build)
+        window = window_of(Query(), plan)
+        assert window.first == dt.date(2026, 10, 12)
+        assert window.last > plan.launch.date()
+
+    def test_thirteen_weeks_can_be_moved(self, build, make_task):
+        make_task("1")
+        window = window_of(Query(span="13"), plan_of(build))
+        assert window.last - window.first == dt.timedelta(weeks=13)
+        assert window.moved(1) == window.last
+
+    def test_all_of_it_begins_with_the_first_work(self, build, make_task):
+        at = FRIDAY - dt.timedelta(days=400)
+        make_task("1", started_at=at, finished_at=at)
+        window = window_of(Query(span="all"), plan_of(build))
+        assert window.first <= at.date()
+
+    def test_stages_beyond_what_stays_clear_are_folded(self, build, make_task):
+        for number in range(4):
+            more = Stage.objects.create(build=build, name=f"S{number}", order=number + 2)
+            for place in range(3):
+                make_task(f"{number}-{place}", stage=more)
+        assert len(open_stages(Query(), plan_of(build), most=7)) == 2
+        assert len(open_stages(Query(open="all"), plan_of(build), most_asked=9)) == 3
+
+
+class TestHours:
+    def test_what_is_left_is_laid_into_the_weeks_of_its_dates(self, build, make_task):
+        make_task("1", 15, hands=1)  # ten hours this weekend, five the next
+        weeks = hours_by_week(build, plan_of(build), dt.date(2026, 11, 9), dt.date(2026, 11, 30))
+        assert [week.hours for week in weeks[:3]] == [10, 5, 0]
+        assert [week.shop for week in weeks[:3]] == [10, 10, 10]
+
+    def test_hours_are_those_of_people(self, build, make_task):
+        make_task("1", 20, hands=2)  # ten shop hours of two people
+        weeks = hours_by_week(build, plan_of(build), dt.date(2026, 11, 9), dt.date(2026, 11, 16))
+        assert weeks[0].hours == 20
+
+    def test_what_was_worked_stands_in_its_week(self, build, owner, make_task):
+        Work.objects.create(
+            build=build, task=make_task("1"), person=owner, who="Olive", minutes=90,
+            day=dt.date(2026, 11, 1),
+        )  # fmt: skip
+        weeks = hours_by_week(build, plan_of(build), dt.date(2026, 10, 26), dt.date(2026, 11, 16))
+        assert weeks[0].hours == 1.5
+        assert weeks[0].past
+
+
+class TestNetwork:
+    def test_boxes_and_arrows_are_those_of_the_plan(self, page, make_task, link):
+        link(make_task("1", 3), make_task("2", 3))
+        [chart] = drawings(page("plan-network"))
+        assert len(of_class(chart, "n-critical")) == 2
+        assert len(of_class(chart, "n-heavy")) == 1
+
+    def test_what_is_done_is_left_out_until_asked(self, page, make_task, link):
+        at = FRIDAY - dt.timedelta(days=3)
+        link(make_task("1", started_at=at, finished_at=at), make_task("2"))
+        [chart] = drawings(page("plan-network"))
+        assert not of_class(chart, "n-done")
+        [chart] = drawings(page("plan-network", "?done=yes&open=all"))
+        assert len(of_class(chart, "n-done")) == 1
+
+    def test_a_folded_stage_is_one_box_with_its_links_joined(self, build, make_task, link, stage):
+        deck = Stage.objects.create(build=build, name="Deck", order=2)
+        frames = [make_task(str(n)) for n in range(3)]
+        decks = [make_task(f"d{n}", stage=deck) for n in range(2)]
+        for before in frames:
+            for after in decks:
+                link(before, after)
+        boxes, arrows = boxes_of(
+            plan_of(build), set(), "/0/", {stage.pk: "", deck.pk: ""}, with_done=False
+        )
+        assert [(box.name, box.folded) for box in boxes] == [("Frames", 3), ("Deck", 2)]
+        assert len(arrows) == 1
+
+    def test_the_four_kinds_and_lags_are_written_on_the_links(self, page, make_task, link):
+        tasks = [make_task(str(n), 3) for n in range(5)]
+        kinds = ("finish-start", "start-start", "finish-finish", "start-finish")
+        for (before, after), kind in zip(pairwise(tasks), kinds, strict=True):
+            link(before, after, kind=kind, lag_minutes=90, lag_in="elapsed")
+        words = page("plan-network").content.decode()
+        for label in ("+ 1 h 30 by the clock", "start to start", "finish to finish",
+                      "start to finish"):  # fmt: skip
+            assert label in words
+
+
+@pytest.mark.parametrize("name", ["plan", "plan-network", "bench"])
+def test_queries_do_not_grow_with_rows(
+    build, owner, as_person, queries_of, make_task, glue_for, name
+):
+    def grow(start, count):
+        made = []
+        for number in range(start, start + count):
+            more = Stage.objects.create(build=build, name=f"Stage {number}", order=number)
+            task = make_task(str(number), stage=more)
+            glue_for(task)
+            made.append(task)
+            Work.objects.create(
+                build=build, task=task, person=owner, who="O", day=FRIDAY, minutes=5
+            )
+        for before, after in pairwise(made):
+            Link.objects.create(build=build, before=before, after=after)
+
+    url = reverse(name, args=[build.slug])
+    grow(0, 3)
+    few = queries_of(as_person(owner), url)
+    grow(3, 27)
+    many = queries_of(as_person(owner), url)
+    assert len(many) == len(few), "\n".join(many)

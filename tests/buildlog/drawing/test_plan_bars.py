@@ -1,0 +1,152 @@
+from __future__ import annotations
+
+import datetime as dt
+import re
+
+import defusedxml.ElementTree as ET
+import pytest
+
+from buildlog.drawing.plan_bars import (
+    HEAD,
+    ROW,
+    STAGE_GAP,
+    Bar,
+    StageBars,
+    WeekHours,
+    plan_bars,
+    usual_hours,
+)
+
+NS = "{http://www.w3.org/2000/svg}"
+FIRST, LAST = dt.date(2026, 11, 2), dt.date(2026, 11, 30)
+NOW = dt.datetime(2026, 11, 13, 12)
+
+
+def at(day: int, hour: int = 0) -> dt.datetime:
+    return dt.datetime(2026, 11, day, hour)
+
+
+def a_bar(start=4, finish=8, cured=None, latest=None, **more) -> Bar:
+    finished = at(finish)
+    return Bar("Fit", "/t/1/", at(start), finished, cured or finished, latest or finished, **more)
+
+
+def draw(*bars: Bar, **more):
+    stages = [StageBars("Frames", bars)]
+    return ET.fromstring(plan_bars(stages, FIRST, LAST, NOW, width=282, **more).svg)
+
+
+def of_class(root, name: str):
+    return [one for one in root.iter() if name in (one.get("class") or "").split()]
+
+
+def test_a_bar_lies_between_its_dates():
+    [bar] = of_class(draw(a_bar(4, 8, latest=at(20))), "b-light")
+    assert float(bar.get("x")) == 1 + 2 * 10  # ten pixels a day, the rule begins at 1
+    assert float(bar.get("width")) == 40
+    assert float(bar.get("y")) == HEAD + STAGE_GAP + ROW + 5
+
+
+def test_float_is_a_thin_tail_to_the_latest_finish():
+    along, end = of_class(draw(a_bar(4, 8, latest=at(20))), "b-tail")
+    assert (float(along.get("x1")), float(along.get("x2"))) == (61, 181)
+    assert end.get("x1") == end.get("x2") == "181"
+
+
+def test_no_float_is_heavy_and_has_no_tail():
+    root = draw(a_bar(critical=True))
+    assert len(of_class(root, "b-heavy")) == 1
+    assert not of_class(root, "b-tail")
+
+
+def test_the_cure_is_hatched_between_finish_and_cured():
+    root = draw(a_bar(4, 8, cured=at(10), latest=at(10)))
+    [cure] = of_class(root, "b-cure")
+    assert (float(cure.get("x")), float(cure.get("width"))) == (61, 20)
+    [pattern] = root.iter(f"{NS}pattern")
+    assert cure.get("fill") == f"url(#{pattern.get('id')})"
+
+
+def test_done_is_ticked_and_has_no_tail():
+    root = draw(a_bar(done=True, latest=at(20)))
+    assert len(of_class(root, "b-done")) == len(of_class(root, "b-tick")) == 1
+    assert not of_class(root, "b-tail")
+
+
+def test_worked_hours_fill_their_part_of_the_bar():
+    [worked] = of_class(draw(a_bar(4, 8, worked=0.25, latest=at(20))), "b-light-worked")
+    assert float(worked.get("width")) == 10
+
+
+def test_today_is_a_chain_line_and_only_within_the_drawing():
+    [today] = of_class(draw(a_bar()), "d-today")
+    assert today.get("x1") == "116"
+    stages = [StageBars("Frames", [a_bar()])]
+    later = plan_bars(stages, FIRST, LAST, dt.datetime(2027, 1, 1)).svg
+    assert "d-today" not in later
+
+
+@pytest.mark.parametrize(
+    ("start", "finish", "edge"),
+    [(dt.datetime(2026, 9, 1), dt.datetime(2026, 9, 3), 5),
+     (dt.datetime(2027, 2, 1), dt.datetime(2027, 2, 3), 277)],
+)  # fmt: skip
+def test_a_bar_outside_is_an_arrow_at_the_edge_it_lies_beyond(start, finish, edge):
+    root = draw(Bar("Fit", "", start, finish, finish, finish))
+    [arrow] = of_class(root, "b-away")
+    assert f"{edge}," in arrow.get("points").split()[1]
+    assert not of_class(root, "b-light")
+
+
+def test_a_bar_that_reaches_outside_is_cut_at_the_edge():
+    finish = dt.datetime(2027, 1, 5)
+    [bar] = of_class(draw(Bar("Fit", "", at(20), finish, finish, finish)), "b-light")
+    assert float(bar.get("x")) + float(bar.get("width")) == 281
+
+
+def test_a_moment_is_still_wide_enough_to_see():
+    [bar] = of_class(draw(a_bar(4, 4, latest=at(9))), "b-light")
+    assert float(bar.get("width")) == 3
+
+
+def test_a_folded_stage_is_one_row_with_its_heavy_work_in_it():
+    bars = [a_bar(4, 8, critical=True), a_bar(10, 12, latest=at(20))]
+    unfolded = plan_bars([StageBars("Frames", bars)], FIRST, LAST, NOW)
+    folded = plan_bars([StageBars("Frames", bars, open=False)], FIRST, LAST, NOW)
+    assert unfolded.height - folded.height == 2 * ROW
+    root = ET.fromstring(folded.svg)
+    assert len(of_class(root, "b-heavy")) == 1
+    assert len(of_class(root, "b-light")) == 1
+
+
+def test_hours_beyond_the_shop_hours_are_only_outlined():
+    weeks = [WeekHours(dt.date(2026, 11, 9), 15, 10), WeekHours(dt.date(2026, 11, 16), 5, 10)]
+    root = draw(a_bar(), weeks=weeks)
+    assert len(of_class(root, "b-week")) == 2
+    [over] = of_class(root, "b-over")
+    full = next(one for one in of_class(root, "b-week") if one.get("x") == over.get("x"))
+    assert float(over.get("height")) == pytest.approx(float(full.get("height")) / 2, abs=0.2)
+
+
+def test_hours_already_worked_are_all_filled():
+    weeks = [WeekHours(dt.date(2026, 11, 2), 15, 10, past=True)]
+    root = draw(a_bar(), weeks=weeks)
+    assert of_class(root, "b-week")
+    assert not of_class(root, "b-over")
+
+
+def test_the_usual_hours_are_those_of_most_weeks():
+    monday = dt.date(2026, 11, 2)
+    weeks = [WeekHours(monday, 0, shop) for shop in (10, 10, 0, 10, 6)]
+    assert usual_hours(weeks) == 10
+    assert usual_hours([]) == 0
+
+
+def test_nothing_is_written_but_classes():
+    svg = plan_bars([StageBars("Frames", [a_bar()])], FIRST, LAST, NOW).svg
+    assert not re.search(r"\s(style|on\w+)=", svg)
+    assert not re.search(r"#[0-9a-fA-F]{3,6}\b", svg.replace("url(#", ""))
+
+
+def test_no_stages_at_all_make_an_empty_rule():
+    assert ET.fromstring(plan_bars([], FIRST, LAST, NOW).svg) is not None
