@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from itertools import pairwise
 
 import pytest
 
@@ -15,9 +16,9 @@ def test_names_of_months_never_run_into_each_other(weeks):
     scale = DateScale(first, first + dt.timedelta(weeks=weeks), 0, 880)
     named = named_months(scale)
     assert named
-    for (_, x, words), (_, after, _) in zip(named, named[1:], strict=False):
+    for (_, x, words), (_, after, _) in pairwise(named):
         assert x + 5 + width(words, 14) < after + 5
-    day, x, words = named[-1]
+    _, x, words = named[-1]
     assert x + 5 + width(words, 14) <= 882
 
 
