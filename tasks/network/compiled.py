@@ -1,41 +1,27 @@
-"""Tasks and links turned into numbered rows, checked across, in an order that passes can walk."""
+"""A network as arrays, the tasks numbered by *rank*: each after all that it waits for."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
-from tasks.network.exceptions import DuplicateTask, UnknownTask
-from tasks.network.graph import refuse_cycle, topological_order
-from tasks.network.values import LagIn, Link, LinkKind, Task, TaskId
+import numpy as np
 
-__all__ = ["CURED", "FINISH", "START", "Compiled", "Hold"]
+from tasks.network.columns import LinkColumns, link_columns, number, task_columns
+from tasks.network.graph import rank_tasks
+from tasks.network.pulls import Pulls
+from tasks.network.table import NEVER, Ints
+from tasks.network.values import Link, Task
 
-#: The three moments of a task that a link can count from.
-START, FINISH, CURED = range(3)
+__all__ = ["CURED", "FINISH", "FLOOR", "START", "Compiled"]
 
-
-class Hold(NamedTuple):
-    """One link between two numbered tasks, the second of them unfinished.
-
-    `link` is its index. `event` is the moment of the task before that the link counts from;
-    `at_finish` says that it holds the finish of the task after, else its start (or the one moment
-    of a point in time). `shop` and `elapsed` are the lag, at most one of them not 0. `by_clock`
-    says that elapsed time is waited for, so that a finish must not be shown earlier.
-    """
-
-    link: int
-    before: int
-    after: int
-    event: int
-    at_finish: bool
-    shop: int
-    elapsed: int
-    by_clock: bool
+#: Blocks of the array of moments, by which a forward pull finds what it counts from.
+START, FINISH, CURED, FLOOR = range(4)
+#: Blocks of the array of late dates, by which a backward pull finds what it counts back from.
+LATE_RESUME, LATE_FINISH, LATE_CAP = range(3)
 
 
 class Compiled:
-    """A network by task number.
+    """A network by rank.
 
     Parameters
     ----------
@@ -46,52 +32,73 @@ class Compiled:
     ------
     DuplicateTask, UnknownTask, Cycle
         If the tasks and links do not make a network.
+
+    Notes
+    -----
+    `order[rank]` is a task's position among those given, `before[link]` the rank of the task
+    before; `levels` are as in `rank_tasks`. `to_start` and `to_finish` hold tasks back,
+    `from_start` and `from_finish` hurry them. Every task has a pull in `to_start`, which is its
+    floor, and one in `from_finish`, which is the launch.
     """
 
     def __init__(self, tasks: Sequence[Task], links: Sequence[Link]) -> None:
-        self.tasks = tasks
-        self.links = links
-        self.work = [task.work for task in tasks]
-        self.numbers = _number(tasks)
-        self.incoming: list[list[Hold]] = [[] for _ in tasks]
-        self.outgoing: list[list[Hold]] = [[] for _ in tasks]
-        successors: list[list[int]] = [[] for _ in tasks]
-        for index, link in enumerate(links):
-            try:
-                before, after = self.numbers[link.before], self.numbers[link.after]
-            except KeyError as error:
-                raise UnknownTask(error.args[0], str(link)) from None
-            successors[before].append(after)
-            if tasks[after].finished is None:
-                hold = self._hold(index, link, before, after)
-                self.incoming[after].append(hold)
-                self.outgoing[before].append(hold)
-        self.order = topological_order(successors)
-        refuse_cycle(list(self.numbers), successors, self.order)
+        self.tasks, self.links, self.count = tasks, links, len(tasks)
+        numbers = number(tasks)
+        held = link_columns(links, numbers)
+        self.order, self.levels = rank_tasks(list(numbers), held.before, held.after)
+        rank = np.empty(self.count, np.int64)
+        rank[self.order] = np.arange(self.count)
+        self.before = rank[held.before]
+        given = task_columns(tasks)
+        self.work, self.cure = given.work[self.order], given.cure[self.order]
+        self.unbroken = given.unbroken[self.order]
+        self.not_before = given.not_before[self.order]
+        self.finished = given.finished[self.order]
+        self.started = given.started[self.order]
+        self.is_finished, self.is_point = self.finished > -NEVER, self.work == 0
+        #: Starts that nothing can move any more; -NEVER for all others.
+        self.begun = np.where(self.started > -NEVER, self.started, self.finished)
+        self._pull(held, rank[held.after])
 
-    def _hold(self, index: int, link: Link, before: int, after: int) -> Hold:
-        if link.kind in (LinkKind.SS, LinkKind.SF):
-            event = START
-        elif self.tasks[before].cure and link.waits_for_cure:
-            event = CURED
-        else:
-            event = FINISH
-        elapsed = link.lag_in is LagIn.ELAPSED
-        return Hold(
-            link=index,
-            before=before,
-            after=after,
-            event=event,
-            at_finish=link.kind in (LinkKind.FF, LinkKind.SF) and self.work[after] > 0,
-            shop=0 if elapsed else link.lag,
-            elapsed=link.lag if elapsed else 0,
-            by_clock=elapsed if link.lag else event == CURED,
+    def _pull(self, held: LinkColumns, after: Ints) -> None:
+        before, count = self.before, self.count
+        event = np.where(
+            held.from_start,
+            START,
+            np.where(held.waits_for_cure & (self.cure[before] > 0), CURED, FINISH),
         )
-
-
-def _number(tasks: Sequence[Task]) -> dict[TaskId, int]:
-    numbers: dict[TaskId, int] = {}
-    for number, task in enumerate(tasks):
-        if numbers.setdefault(task.id, number) != number:
-            raise DuplicateTask(task.id)
-    return numbers
+        # A point in time has one moment, which is its start.
+        at_finish = held.to_finish & ~self.is_point[after]
+        # A lag of 0 is waited for by the clock only where a cure is.
+        by_clock = np.where(held.lag != 0, held.elapsed, event == CURED)
+        shop = np.where(held.elapsed, 0, held.lag)
+        every, holds = np.arange(count), ~self.is_finished[after]
+        forward = Pulls(
+            target=after,
+            source=event * count + before,
+            wait=np.where(held.elapsed, held.lag, 0),
+            shop=shop,
+            by_shop=shop != 0,
+            by_clock=by_clock,
+            link=np.arange(len(after)),
+        )
+        self.to_start = forward.only(holds & ~at_finish).under(every, FLOOR * count).grouped(count)
+        self.to_finish = forward.only(holds & at_finish).grouped(count)
+        by_shop = np.where(at_finish, ~by_clock, shop != 0)
+        backward = Pulls(
+            target=before,
+            source=np.where(at_finish, LATE_FINISH, LATE_RESUME) * count + after,
+            wait=np.where(by_shop, 0, forward.wait)
+            + np.where(event == CURED, self.cure[before], 0),
+            shop=shop,
+            by_shop=by_shop,
+            by_clock=by_clock,
+            link=forward.link,
+        )
+        from_start = event == START
+        self.from_start = backward.only(
+            holds & from_start & (self.begun[before] == -NEVER)
+        ).grouped(count)
+        self.from_finish = (
+            backward.only(holds & ~from_start).under(every, LATE_CAP * count).grouped(count)
+        )

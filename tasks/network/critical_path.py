@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from tasks.network.calendar import Calendar
-from tasks.network.compiled import Compiled
-from tasks.network.passes import Early, free, walk_backward, walk_forward
-from tasks.network.values import Link, Problem, Schedule, Task, TaskDates, TaskId
+from tasks.network.compiled import CURED, FINISH, START, Compiled
+from tasks.network.dates import Dates
+from tasks.network.driving import driving_links
+from tasks.network.passes import Early, Ground, latest, walk_backward, walk_forward
+from tasks.network.steps import step_backward, step_forward
+from tasks.network.table import NEVER, Ints
+from tasks.network.values import Link, Problem, Schedule, Task
 
 __all__ = ["schedule"]
 
@@ -68,62 +76,87 @@ def schedule(
     diagramming method.
     """
     network = Compiled(list(tasks), list(links))
-    early = walk_forward(network, calendar, now)
-    launch = max(early.cured, default=now)
-    late = walk_backward(network, calendar, early, launch)
-    spare = free(network, calendar, early, launch)
-    path = _path(network, early, launch)
-    on_path = set(path)
-    dates: dict[TaskId, TaskDates] = {}
-    for number, task in enumerate(network.tasks):
-        driving, early_place = early.driving[number], calendar.shop_at(early.resume[number])
-        total = calendar.shop_at(late.resume[number]) - early_place
-        dates[task.id] = TaskDates(
-            early_start=early.start[number],
-            early_finish=early.finish[number],
-            cured=early.cured[number],
-            late_start=late.resume[number] if _is_waiting(task) else early.start[number],
-            late_finish=late.finish[number],
-            total_float=total,
-            free_float=calendar.shop_at(spare[number]) - early_place,
-            driving=network.links[driving] if driving >= 0 else None,
-            critical=number in on_path or (task.finished is None and total <= 0),
-            in_pieces=number in early.in_pieces,
-        )
-    return Schedule(
-        now=now,
-        launch=launch,
-        dates=dates,
-        critical_path=tuple(network.tasks[number].id for number in path),
-        problems=_problems(network, calendar, early),
+    ground, early = _walk_forward(network, calendar, now)
+    launch = int(early.block(CURED).max()) if network.count else now
+    if network.levels is None:
+        late = step_backward(ground, early, launch)
+    else:
+        late = walk_backward(ground, early, launch, network.levels)
+    driving = driving_links(ground, early)
+    path = _path(network, early, launch, driving)
+    ids = [task.id for task in network.tasks]
+    critical_path = tuple(ids[network.order[rank]] for rank in path)
+    columns = _columns(ground, early, late, launch) | {"driving": driving}
+    columns["critical"] = (columns["total_float"] <= 0) & ~network.is_finished
+    columns["critical"][path] = True
+    given = np.empty(network.count, np.int64)
+    given[network.order] = np.arange(network.count)
+    dates = Dates(ids, network.links, {name: values[given] for name, values in columns.items()})
+    return Schedule(now, launch, dates, critical_path, _problems(network, calendar, dates))
+
+
+def _walk_forward(network: Compiled, calendar: Calendar, now: int) -> tuple[Ground, Early]:
+    """Early dates, with as many days of shop hours laid out as they take."""
+    waiting = np.maximum(network.not_before, now)
+    started = np.where(network.started > -NEVER, now, waiting)
+    floor = np.where(network.is_finished, network.finished, started)
+    begun = network.begun[network.begun > -NEVER]
+    calendar.lay_out(
+        int(min(floor.min(initial=now), begun.min(initial=now))), int(floor.max(initial=now))
     )
+    longest = NEVER if calendar.longest_stretch is None else calendar.longest_stretch
+    one_go = network.unbroken & (network.work <= longest) & ~network.is_point
+    while True:
+        ground = Ground(network, calendar.table, one_go)
+        if network.levels is None:
+            early = step_forward(ground, floor)
+        else:
+            early = walk_forward(ground, floor, network.levels)
+        if calendar.knows(int(early.block(CURED).max(initial=now))):
+            return ground, early
+        calendar.lay_out_more()
 
 
-def _is_waiting(task: Task) -> bool:
-    return task.started is None and task.finished is None
+def _columns(ground: Ground, early: Early, late: Ints, launch: int) -> dict[str, NDArray[Any]]:
+    """Dates and floats by rank."""
+    network, count = ground.network, ground.network.count
+    shop = ground.table.shop_at_each(early.resume)
+    kept = np.concatenate((early.resume, early.block(FINISH), launch - network.cure))
+    spare = latest(ground, kept, 0, count)[0] if count else shop
+    start, late_resume = early.block(START), late[:count]
+    return {
+        "early_start": start,
+        "early_finish": early.block(FINISH),
+        "cured": early.block(CURED),
+        "late_start": np.where(network.begun > -NEVER, start, late_resume),
+        "late_finish": late[count : 2 * count],
+        "total_float": ground.table.shop_at_each(late_resume) - shop,
+        "free_float": np.where(network.is_finished, 0, ground.table.shop_at_each(spare) - shop),
+        "in_pieces": network.unbroken & ~ground.one_go & ~network.is_point,
+    }
 
 
-def _path(network: Compiled, early: Early, launch: int) -> list[int]:
-    """Task numbers along the driving links back from the launch, first to last."""
-    last = next((number for number in reversed(network.order) if early.cured[number] == launch), -1)
-    path = []
-    while last >= 0:
-        path.append(last)
-        driving = early.driving[last]
-        last = network.numbers[network.links[driving].before] if driving >= 0 else -1
+def _path(network: Compiled, early: Early, launch: int, driving: Ints) -> list[int]:
+    """Ranks along the driving links back from the launch, first to last."""
+    ends = np.flatnonzero(early.block(CURED) == launch)
+    path: list[int] = ends[-1:].tolist()
+    while path and driving[path[-1]] >= 0:
+        path.append(int(network.before[driving[path[-1]]]))
     return path[::-1]
 
 
-def _problems(network: Compiled, calendar: Calendar, early: Early) -> tuple[Problem, ...]:
+def _problems(network: Compiled, calendar: Calendar, dates: Dates) -> tuple[Problem, ...]:
     return tuple(
         Problem(
-            task=network.tasks[number].id,
+            task=task.id,
             rule="unbroken",
             text=(
-                f"Task {network.tasks[number].id} must be done in one go and needs "
-                f"{network.work[number]} minutes, but the longest stretch of shop hours has "
-                f"{calendar.longest_stretch}. It is planned in pieces."
+                f"Task {task.id} must be done in one go and needs {task.work} minutes, but the "
+                f"longest stretch of shop hours has {calendar.longest_stretch}. It is planned in "
+                "pieces."
             ),
         )
-        for number in sorted(early.in_pieces)
+        for task in (
+            network.tasks[number] for number in np.flatnonzero(dates.column("in_pieces")).tolist()
+        )
     )

@@ -1,167 +1,156 @@
 """The two walks through a network: as early as possible, and as late as the launch allows.
 
 What must be waited for is carried as a clock minute, since elapsed time may end while the shop is
-closed; work is placed by shop minute. The two walks mirror each other: what `_latest` allows a
-task is the last moment from which `_earliest` would still keep its successors to given dates.
+closed; work is placed by shop minute. The walks mirror each other: what `latest` allows a task is
+the last moment from which the forward walk would still keep its successors to given dates.
+
+Tasks that do not wait for each other are walked together, by arrays. `tasks.network.steps` does the
+same one by one, for networks that are small, or so deep that there are few such tasks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
-from tasks.network.calendar import Calendar
-from tasks.network.compiled import CURED, FINISH, Compiled, Hold
+import numpy as np
 
-__all__ = ["Early", "Late", "free", "walk_backward", "walk_forward"]
+from tasks.network.columns import Flags
+from tasks.network.compiled import CURED, FINISH, FLOOR, Compiled
+from tasks.network.table import NEVER, Ints, StretchTable
 
-_NEVER = -(2**60)
+__all__ = ["Early", "Ground", "latest", "walk_backward", "walk_forward"]
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What both walks stand on: a network, its shop hours, and which tasks must not pause."""
+
+    network: Compiled
+    table: StretchTable
+    one_go: Flags
+
+
+@dataclass(frozen=True, slots=True)
 class Early:
-    """Early dates by task number, in clock minutes.
+    """Early dates by rank.
 
-    `resume` is where the work still to be done begins: the start, for what is not started.
-    `driving` is an index into the links, or -1. `in_pieces` are unbroken tasks too long for any
-    stretch.
+    Attributes
+    ----------
+    moments
+        Clock minutes of all starts, then all finishes, all ends of cure, and all floors: what today
+        and `not_before` alone would allow.
+    resume
+        Clock minute at which what is left of the work begins.
+    ready
+        Clock minute that the floor and all holds on the start come to.
+    held
+        Shop minute that all holds on the finish come to; -NEVER without any.
     """
 
-    start: list[int]
-    resume: list[int]
-    finish: list[int]
-    cured: list[int]
-    driving: list[int]
-    in_pieces: set[int]
+    moments: Ints
+    resume: Ints
+    ready: Ints
+    held: Ints
+
+    @classmethod
+    def blank(cls, floor: Ints) -> Early:
+        count = len(floor)
+        early = cls(
+            moments=np.empty(4 * count, np.int64),
+            resume=np.empty(count, np.int64),
+            ready=np.empty(count, np.int64),
+            held=np.full(count, -NEVER),
+        )
+        early.block(FLOOR)[:] = floor
+        return early
+
+    def block(self, event: int) -> Ints:
+        """A view of one kind of moments."""
+        count = len(self.resume)
+        return self.moments[event * count : (event + 1) * count]
 
 
-@dataclass(slots=True)
-class Late:
-    """Late dates by task number, in clock minutes; `resume` as in `Early`."""
-
-    resume: list[int]
-    finish: list[int]
-
-
-def walk_forward(network: Compiled, calendar: Calendar, now: int) -> Early:
-    """The early dates of every task."""
-    count = len(network.tasks)
-    early = Early([0] * count, [0] * count, [0] * count, [0] * count, [-1] * count, set())
-    for number in network.order:
-        task = network.tasks[number]
-        if task.finished is None:
-            resume, finish = _earliest(network, calendar, now, early, number)
-            start = resume if task.started is None else task.started
-        else:
-            resume = finish = task.finished
-            start = finish if task.started is None else task.started
-        early.start[number], early.resume[number] = start, resume
-        early.finish[number], early.cured[number] = finish, finish + task.cure
+def walk_forward(ground: Ground, floor: Ints, levels: list[int]) -> Early:
+    """The early dates of every task; those that the table is too short for are `NEVER` or later."""
+    early = Early.blank(floor)
+    for first, last in pairwise(levels):
+        _place_early(ground, early, first, last)
     return early
 
 
-def walk_backward(network: Compiled, calendar: Calendar, early: Early, launch: int) -> Late:
-    """The late dates of every task that keep the launch; of finished ones, the actual dates."""
-    late = Late(list(early.resume), list(early.finish))
-    for number in reversed(network.order):
-        if network.tasks[number].finished is None:
-            late.resume[number], late.finish[number] = _latest(
-                network, calendar, early, number, launch, late.resume, late.finish
-            )
+def _place_early(ground: Ground, early: Early, first: int, last: int) -> None:
+    """Enter the early dates of ranks `first` up to `last`, those of lower ranks being there."""
+    network, table, here = ground.network, ground.table, slice(first, last)
+    pulls = network.to_start
+    ready = np.maximum.reduceat(
+        pulls.forward(early.moments, first, last, table), pulls.begin[here] - pulls.begin[first]
+    )
+    work = network.work[here]
+    place = table.shop_at_each(ready)
+    if network.to_finish.begin[first] < network.to_finish.begin[last]:
+        _hold_finishes(ground, early, first, last)
+        place = np.maximum(place, early.held[here] - work)
+    for n in np.flatnonzero(ground.one_go[here]).tolist():
+        place[n] = table.fit_after(int(place[n]), int(work[n]))
+    is_point = network.is_point[here]
+    resume = np.where(is_point, ready, table.clock_at_start_each(place))
+    finish = np.where(is_point, ready, table.clock_at_finish_each(place + work))
+    begun = network.begun[here]
+    early.ready[here], early.resume[here] = ready, resume
+    early.moments[here] = np.where(begun > -NEVER, begun, resume)
+    early.block(FINISH)[here] = finish
+    early.block(CURED)[here] = finish + network.cure[here]
+
+
+def _hold_finishes(ground: Ground, early: Early, first: int, last: int) -> None:
+    pulls, table = ground.network.to_finish, ground.table
+    here = slice(pulls.begin[first], pulls.begin[last])
+    reached = pulls.forward(early.moments, first, last, table)
+    shop = np.where(
+        pulls.by_clock[here], table.first_finish_from_each(reached), table.shop_at_each(reached)
+    )
+    np.maximum.at(early.held, pulls.target[here], shop)
+
+
+def walk_backward(ground: Ground, early: Early, launch: int, levels: list[int]) -> Ints:
+    """Late dates: the clock minutes of all resumes, then all finishes, then a block of use here."""
+    network, count = ground.network, ground.network.count
+    late = np.concatenate((early.resume, early.block(FINISH), launch - network.cure))
+    for last, first in pairwise(reversed(levels)):
+        resume, finish = latest(ground, late, first, last)
+        moves = ~network.is_finished[first:last]
+        np.copyto(late[first:last], resume, where=moves)
+        np.copyto(late[count + first : count + last], finish, where=moves)
     return late
 
 
-def free(network: Compiled, calendar: Calendar, early: Early, launch: int) -> list[int]:
-    """How late each task can resume while its successors keep their early dates."""
-    return [
-        early.resume[number]
-        if task.finished is not None
-        else _latest(network, calendar, early, number, launch, early.resume, early.finish)[0]
-        for number, task in enumerate(network.tasks)
-    ]
+def latest(ground: Ground, late: Ints, first: int, last: int) -> tuple[Ints, Ints]:
+    """The latest resume and finish of ranks `first` up to `last` that keep their successors' dates.
 
-
-def _earliest(
-    network: Compiled, calendar: Calendar, now: int, early: Early, number: int
-) -> tuple[int, int]:
-    """The early resume and finish of an unfinished task; enters its driving link."""
-    task, work = network.tasks[number], network.work[number]
-    floor = now
-    if task.started is None and task.not_before is not None and task.not_before > now:
-        floor = task.not_before
-    moments = (early.start, early.finish, early.cured)
-    clock, driving, least, finish_driving = _NEVER, -1, _NEVER, -1
-    for index, before, _, event, at_finish, shop, elapsed, by_clock in network.incoming[number]:
-        reached = moments[event][before] + elapsed
-        if shop:
-            reached = calendar.clock_at_finish(calendar.shop_at(reached) + shop)
-        if at_finish:
-            place = calendar.first_finish_from(reached) if by_clock else calendar.shop_at(reached)
-            if place > least:
-                least, finish_driving = place, index
-        elif reached > clock:
-            clock, driving = reached, index
-    if clock < floor or (clock == floor and _is_done(network, driving)):
-        clock, driving = floor, -1
-    if not work:
-        early.driving[number] = driving
-        return clock, clock
-    place = calendar.shop_at(clock)
-    if least - work > place:
-        place, driving = least - work, finish_driving
-    early.driving[number] = driving
-    if task.unbroken:
-        fitting = calendar.fit_after(place, work)
-        if fitting is None:
-            early.in_pieces.add(number)
-        else:
-            place = fitting
-    return calendar.clock_at_start(place), calendar.clock_at_finish(place + work)
-
-
-def _is_done(network: Compiled, index: int) -> bool:
-    return network.tasks[network.numbers[network.links[index].before]].finished is not None
-
-
-def _latest(
-    network: Compiled,
-    calendar: Calendar,
-    early: Early,
-    number: int,
-    launch: int,
-    resume: Sequence[int],
-    finish: Sequence[int],
-) -> tuple[int, int]:
-    """The latest resume and finish of an unfinished task that keep its successors' dates."""
-    task, work = network.tasks[number], network.work[number]
-    finish_by, start_by = launch - task.cure, None
-    for hold in network.outgoing[number]:
-        clock = _let_through(calendar, hold, resume[hold.after], finish[hold.after])
-        if hold.event == FINISH:
-            finish_by = min(finish_by, clock)
-        elif hold.event == CURED:
-            finish_by = min(finish_by, clock - task.cure)
-        elif task.started is None:
-            start_by = clock if start_by is None else min(start_by, clock)
-    if not work:
-        point = finish_by if start_by is None else min(start_by, finish_by)
-        return point, point
-    place = calendar.shop_at(finish_by) - work
-    if start_by is not None:
-        place = min(place, calendar.last_start_by(start_by))
-    if task.unbroken and number not in early.in_pieces:
-        # There is one: the early dates fit, and they are no later than these.
-        fitting = calendar.fit_before(place, work)
-        place = place if fitting is None else fitting
-    return calendar.clock_at_start(place), calendar.clock_at_finish(place + work)
-
-
-def _let_through(calendar: Calendar, hold: Hold, resume: int, finish: int) -> int:
-    """The last moment of the task before from which the task after keeps its dates."""
-    if hold.by_clock and hold.at_finish:
-        return finish - hold.elapsed
-    if hold.at_finish:
-        return calendar.clock_at_start(calendar.shop_at(finish) - hold.shop)
-    if hold.shop:
-        return calendar.clock_at_start(calendar.shop_at(resume) - hold.shop)
-    return resume - hold.elapsed
+    The dates to keep are in `late`, laid out as `walk_backward` returns them. What comes out for
+    finished tasks means nothing.
+    """
+    network, table, here = ground.network, ground.table, slice(first, last)
+    pulls = network.from_finish
+    by = np.minimum.reduceat(
+        pulls.backward(late, first, last, table), pulls.begin[here] - pulls.begin[first]
+    )
+    work = network.work[here]
+    place = table.shop_at_each(by) - work
+    pulls = network.from_start
+    if pulls.begin[first] < pulls.begin[last]:
+        start_by = np.full(last - first, NEVER)
+        target = pulls.target[pulls.begin[first] : pulls.begin[last]] - first
+        np.minimum.at(start_by, target, pulls.backward(late, first, last, table))
+        place = np.minimum(place, table.last_start_by_each(start_by))
+        by = np.minimum(by, start_by)
+    for n in np.flatnonzero(ground.one_go[here]).tolist():
+        # There is a place: the early dates fit, and they are no later than these.
+        fitting = table.fit_before(int(place[n]), int(work[n]))
+        place[n] = place[n] if fitting is None else fitting
+    is_point = network.is_point[here]
+    return (
+        np.where(is_point, by, table.clock_at_start_each(place)),
+        np.where(is_point, by, table.clock_at_finish_each(place + work)),
+    )

@@ -1,0 +1,125 @@
+"""The two walks of `tasks.network.passes` one task at a time, with the same result."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from tasks.network.compiled import CURED, FINISH, START
+from tasks.network.passes import Early, Ground
+from tasks.network.pulls import GroupedPulls
+from tasks.network.table import NEVER, Ints, StretchTable
+
+__all__ = ["step_backward", "step_forward"]
+
+
+class _Lists(NamedTuple):
+    """Pulls as lists, which are faster than arrays to read one by one."""
+
+    source: list[int]
+    wait: list[int]
+    shop: list[int]
+    by_shop: list[bool]
+    by_clock: list[bool]
+    begin: list[int]
+
+    @classmethod
+    def of(cls, pulls: GroupedPulls) -> _Lists:
+        return cls(*(getattr(pulls, name).tolist() for name in cls._fields))
+
+
+def step_forward(ground: Ground, floor: Ints) -> Early:
+    """As `walk_forward`."""
+    network, table, count = ground.network, ground.table, ground.network.count
+    early = Early.blank(floor)
+    moments, held = early.moments.tolist(), early.held.tolist()
+    all_ready, all_resume = [0] * count, [0] * count
+    starts, finishes = _Lists.of(network.to_start), _Lists.of(network.to_finish)
+    source, wait, shop, by_shop, _, begin = starts
+    works, cures, one_go = network.work.tolist(), network.cure.tolist(), ground.one_go.tolist()
+    begun = network.begun.tolist()
+    for rank in range(count):
+        ready = -NEVER
+        for pull in range(begin[rank], begin[rank + 1]):
+            reached = moments[source[pull]] + wait[pull]
+            if by_shop[pull]:
+                reached = _after_shop(table, reached, shop[pull])
+            if reached > ready:
+                ready = reached
+        resume = finish = ready
+        work = works[rank]
+        if work:
+            place = table.shop_at(ready)
+            if finishes.begin[rank] < finishes.begin[rank + 1]:
+                held[rank] = _held(table, finishes, moments, rank)
+                place = max(place, held[rank] - work)
+            if one_go[rank]:
+                place = table.fit_after(place, work)
+            resume, finish = table.clock_at_start(place), table.clock_at_finish(place + work)
+        all_ready[rank], all_resume[rank] = ready, resume
+        moments[START * count + rank] = resume if begun[rank] == -NEVER else begun[rank]
+        moments[FINISH * count + rank] = finish
+        moments[CURED * count + rank] = finish + cures[rank]
+    early.moments[:], early.resume[:], early.ready[:] = moments, all_resume, all_ready
+    early.held[:] = held
+    return early
+
+
+def step_backward(ground: Ground, early: Early, launch: int) -> Ints:
+    """As `walk_backward`."""
+    network, table, count = ground.network, ground.table, ground.network.count
+    late = np.concatenate((early.resume, early.block(FINISH), launch - network.cure)).tolist()
+    starts, finishes = _Lists.of(network.from_start), _Lists.of(network.from_finish)
+    works, one_go = network.work.tolist(), ground.one_go.tolist()
+    is_finished = network.is_finished.tolist()
+    for rank in range(count - 1, -1, -1):
+        if is_finished[rank]:
+            continue
+        by = _wanted(table, finishes, late, rank)
+        work = works[rank]
+        starts_held = starts.begin[rank] < starts.begin[rank + 1]
+        start_by = _wanted(table, starts, late, rank) if starts_held else NEVER
+        if not work:
+            late[rank] = late[count + rank] = min(by, start_by)
+            continue
+        place = table.shop_at(by) - work
+        if starts_held:
+            place = min(place, table.last_start_by(start_by))
+        if one_go[rank]:
+            fitting = table.fit_before(place, work)
+            place = place if fitting is None else fitting
+        late[rank] = table.clock_at_start(place)
+        late[count + rank] = table.clock_at_finish(place + work)
+    return np.array(late, np.int64)
+
+
+def _after_shop(table: StretchTable, clock: int, shop: int) -> int:
+    return table.clock_at_finish(max(table.shop_at(clock) + shop, table.first))
+
+
+def _held(table: StretchTable, pulls: _Lists, moments: list[int], rank: int) -> int:
+    """The shop minute that all holds on a finish come to."""
+    held = -NEVER
+    for pull in range(pulls.begin[rank], pulls.begin[rank + 1]):
+        reached = moments[pulls.source[pull]] + pulls.wait[pull]
+        if pulls.by_shop[pull]:
+            reached = _after_shop(table, reached, pulls.shop[pull])
+        by_clock = pulls.by_clock[pull]
+        shop = table.first_finish_from(reached) if by_clock else table.shop_at(reached)
+        held = max(held, shop)
+    return held
+
+
+def _wanted(table: StretchTable, pulls: _Lists, late: list[int], rank: int) -> int:
+    """The clock minute by which all that follows wants a moment over."""
+    source, wait, shop, by_shop, _, begin = pulls
+    earliest = NEVER
+    for pull in range(begin[rank], begin[rank + 1]):
+        by = late[source[pull]]
+        if by_shop[pull]:
+            by = table.clock_at_start(max(table.shop_at(by) - shop[pull], table.first))
+        by -= wait[pull]
+        if by < earliest:
+            earliest = by
+    return earliest

@@ -1,0 +1,125 @@
+"""How long the critical path method takes, as multiples of what networkx and rustworkx take.
+
+Run by hand: `python -m tests.benchmarks.bench_network`. Times are the best of several runs in this
+one process; the ratios are what counts. The networks have 10,000 tasks and 25,000 links and differ
+in how far links reach, and so in how deep they are.
+"""
+
+from __future__ import annotations
+
+import gc
+import random
+import time
+from collections.abc import Callable
+from datetime import date
+
+import networkx as nx
+import rustworkx as rx
+
+from tasks.network import Calendar, LagIn, Link, LinkKind, Task, schedule
+
+TASKS, LINKS, RUNS = 10_000, 25_000, 7
+FIRST_DAY = date(2026, 1, 5)
+NOW = 1440 * (FIRST_DAY.toordinal() - date(1970, 1, 1).toordinal())
+
+EVENINGS = [(18 * 60, 21 * 60)]
+DAYS = [(9 * 60, 12 * 60 + 30), (13 * 60 + 30, 18 * 60)]
+WEEK = {0: EVENINGS, 1: EVENINGS, 3: EVENINGS, 5: DAYS, 6: DAYS}
+
+
+def best_of(run: Callable[[], object]) -> float:
+    """Shortest time of several runs, in seconds."""
+    times = []
+    for _ in range(RUNS):
+        gc.collect()
+        begun = time.perf_counter()
+        run()
+        times.append(time.perf_counter() - begun)
+    return min(times)
+
+
+def random_pairs(reach: int, seed: int = 1) -> list[tuple[int, int]]:
+    """Distinct links between tasks at most `reach` numbers apart."""
+    rng = random.Random(seed)
+    pairs: set[tuple[int, int]] = set()
+    while len(pairs) < LINKS:
+        before = rng.randrange(TASKS - 1)
+        pairs.add((before, before + rng.randint(1, min(reach, TASKS - 1 - before))))
+    return rng.sample(sorted(pairs), LINKS)
+
+
+def rich_network(pairs: list[tuple[int, int]]) -> tuple[list[Task], list[Link]]:
+    """Every feature in the shares of a real build: cures, lags, unbroken work, all link kinds."""
+    rng = random.Random(2)
+    tasks = [
+        Task(
+            number,
+            rng.randrange(30, 480),
+            cure=rng.choice([0, 0, 0, 720, 1440]),
+            unbroken=rng.random() < 0.1,
+        )
+        for number in range(TASKS)
+    ]
+    kinds = [LinkKind.FS] * 17 + [LinkKind.SS, LinkKind.FF, LinkKind.SF]
+    links = [
+        Link(
+            before,
+            after,
+            rng.choice(kinds),
+            rng.choice([0] * 8 + [60, 1440]),
+            rng.choice(list(LagIn)),
+        )
+        for before, after in pairs
+    ]
+    return tasks, links
+
+
+def measure(name: str, reach: int) -> None:
+    pairs = random_pairs(reach)
+    rng = random.Random(3)
+    minutes = [rng.randrange(30, 480) for _ in range(TASKS)]
+    weighted = [(before, after, minutes[before]) for before, after in pairs]
+
+    def build_networkx() -> nx.DiGraph:
+        graph = nx.DiGraph()
+        graph.add_nodes_from(range(TASKS))
+        graph.add_weighted_edges_from(weighted)
+        return graph
+
+    def build_rustworkx() -> rx.PyDiGraph:
+        graph = rx.PyDiGraph()
+        graph.add_nodes_from(range(TASKS))
+        graph.extend_from_weighted_edge_list(weighted)
+        return graph
+
+    graph, rust_graph = build_networkx(), build_rustworkx()
+    path = best_of(lambda: nx.dag_longest_path(graph))
+    whole = best_of(build_networkx) + path
+    rust = best_of(build_rustworkx) + best_of(
+        lambda: rx.dag_longest_path(rust_graph, lambda _, __, weight: weight)
+    )
+    tasks = [Task(number, minutes[number]) for number in range(TASKS)]
+    links = [Link(before, after) for before, after in pairs]
+    rich_tasks, rich_links = rich_network(pairs)
+    last_day = date(2076, 1, 1)
+    calendar = Calendar.from_week(WEEK, "Europe/London", (), FIRST_DAY, last_day)
+    levels = max(len(level) for level in [nx.dag_longest_path(graph, weight=None)])
+    print(f"\n{name}: {TASKS} tasks, {LINKS} links, {levels} levels")
+    print(f"  networkx dag_longest_path {path * 1e3:.1f} ms, with the graph's build {whole * 1e3:.1f} ms")
+    print(f"  rustworkx build and dag_longest_path {rust * 1e3:.1f} ms")
+    for label, given, hours in (
+        ("plain, every minute", (tasks, links), Calendar.always()),
+        ("plain, shop hours", (tasks, links), calendar),
+        ("rich, shop hours", (rich_tasks, rich_links), calendar),
+    ):
+        taken = best_of(lambda given=given, hours=hours: schedule(*given, hours, NOW))
+        print(
+            f"  schedule ({label}) {taken * 1e3:.1f} ms: {taken / path:.2f} x longest path, "
+            f"{taken / whole:.2f} x networkx whole, {taken / rust:.2f} x rustworkx whole"
+        )
+
+
+if __name__ == "__main__":
+    measure("wide", TASKS)
+    measure("middling", 200)
+    measure("deep", 20)
