@@ -41,6 +41,13 @@ class Counts:
     def going(self) -> int:
         return self.new + self.changed
 
+    @property
+    def words(self) -> str:
+        """“7 new, 3 refused”; empty for a list without rows."""
+        said = ((self.new, "new"), (self.changed, "changed"), (self.same, "as they are"),
+                (self.refused, "refused"), (self.asked, "to be asked"))  # fmt: skip
+        return ", ".join(f"{count} {what}" for count, what in said if count)
+
 
 def read(content: bytes, answers: Answers) -> Table:
     """The table in a file, read as the builder said.

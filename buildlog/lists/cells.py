@@ -281,7 +281,13 @@ def _within(
         raise TooLarge(text, f"is too large: the most is {most}.")
     if value != round(value, places):
         raise TooLong(text, f"has more than {places} decimals.")
-    return value
+    return _without_idle_noughts(value)
+
+
+def _without_idle_noughts(value: Decimal) -> Decimal:
+    """12.1250 as 12.125: a field counts decimals, and these say nothing."""
+    whole = value.to_integral_value()
+    return Decimal(int(whole)) if value == whole else value.normalize()
 
 
 @dataclass(frozen=True, slots=True)
@@ -333,8 +339,7 @@ class QuantityOf:
             raise NegativeValue(text, "is less than nothing.")
         if some.value == 0 and not self.zero:
             raise NotReadable(text, "is nothing at all: leave the row out, or say how much.")
-        _within(some.value, text, None, Decimal(10) ** 10, 4)
-        return some
+        return some._replace(value=_within(some.value, text, None, Decimal(10) ** 10, 4))
 
 
 @dataclass(frozen=True, slots=True)
@@ -347,8 +352,7 @@ class AmountIn:
         amount = parse_amount(text, terms.decimal)
         if amount.value < 0:
             raise NegativeValue(text, "is less than nothing.")
-        _within(amount.value, text, None, Decimal(10) ** 10, 4)
-        return amount
+        return amount._replace(value=_within(amount.value, text, None, Decimal(10) ** 10, 4))
 
 
 @dataclass(frozen=True, slots=True)

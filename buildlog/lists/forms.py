@@ -22,6 +22,14 @@ ORDERS = [("", "as each date shows"), ("dmy", "the day: 03/09 is 3 September"),
           ("mdy", "the month: 03/09 is 9 March")]  # fmt: skip
 
 
+class Said(forms.ChoiceField):
+    """A choice that always stands at something; "" is one of its answers, not a missing one."""
+
+    def validate(self, value: str) -> None:
+        if value != "" or not self.valid_value(value):
+            super().validate(value)
+
+
 class UploadForm(forms.Form):
     """Which list is sent, and of what."""
 
@@ -31,7 +39,7 @@ class UploadForm(forms.Form):
         "seen what it does.",
         widget=forms.FileInput(attrs={"accept": ".csv,.tsv,.txt,.xlsx"}),
     )
-    kind = forms.ChoiceField(label="It is a list of", required=False)
+    kind = Said(label="It is a list of")
 
     def __init__(self, *args: Any, kinds: list[Kind], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -64,14 +72,16 @@ class ColumnLine:
 class LookForm(forms.Form):
     """Everything about a list that may be said otherwise than it was found."""
 
+    use_required_attribute = False
+
     header_row = forms.IntegerField(label="The headings are in row", min_value=1, max_value=20_000)
-    sheet = forms.ChoiceField(label="Sheet", required=False)
-    encoding = forms.ChoiceField(
-        label="Letters were saved as", required=False,
+    sheet = Said(label="Sheet")
+    encoding = Said(
+        label="Letters were saved as",
         help_text="Change it if accents or signs look wrong above.",
     )  # fmt: skip
-    delimiter = forms.ChoiceField(label="Between the cells stands", required=False)
-    order = forms.ChoiceField(label="Dates with strokes begin with", choices=ORDERS, required=False)
+    delimiter = Said(label="Between the cells stands")
+    order = Said(label="Dates with strokes begin with", choices=ORDERS)
     currency = forms.CharField(label="Amounts without a currency are in", max_length=3)
 
     def __init__(self, *args: Any, bringing: Bringing, kind: Kind, **kwargs: Any) -> None:
@@ -83,8 +93,8 @@ class LookForm(forms.Form):
         self._add_money()
         for number, asked in enumerate(bringing.names):
             choices = list(asked.choices) if asked.answer else [("", "say which"), *asked.choices]
-            self.fields[f"name_{number}"] = forms.ChoiceField(
-                label=f"“{asked.name}” is", choices=choices, initial=asked.answer, required=False
+            self.fields[f"name_{number}"] = Said(
+                label=f"The material “{asked.name}” is", choices=choices, initial=asked.answer
             )
 
     def _add_reading(self) -> None:
@@ -113,9 +123,9 @@ class LookForm(forms.Form):
         choices = [("", "– leave it out –")] + [(c.key, c.label) for c in self.kind.columns]
         for index, heading in enumerate(self.bringing.found.table.headings):
             match = self.matched.get(index)
-            self.fields[f"column_{index}"] = forms.ChoiceField(
+            self.fields[f"column_{index}"] = Said(
                 label=f"“{heading or f'column {index + 1}'}” means",
-                choices=choices, required=False, initial=match.column.key if match else "",
+                choices=choices, initial=match.column.key if match else "",
             )  # fmt: skip
             if match:
                 self._add_terms(match)
@@ -125,14 +135,14 @@ class LookForm(forms.Form):
         term = self.bringing.found.terms[key]
         if kind in UNITS:
             default = term.unit or ("h" if kind == "hours" else "mm")
-            self.fields[f"unit_{key}"] = forms.ChoiceField(
+            self.fields[f"unit_{key}"] = Said(
                 label=f"Bare numbers under “{match.heading}” are in",
-                choices=UNITS[kind], initial=default, required=False,
+                choices=UNITS[kind], initial=default,
             )  # fmt: skip
         if kind in ("length", "hours", "number"):
-            self.fields[f"decimal_{key}"] = forms.ChoiceField(
+            self.fields[f"decimal_{key}"] = Said(
                 label=f"Decimals under “{match.heading}” stand behind",
-                choices=MARKS, initial=term.decimal or "", required=False,
+                choices=MARKS, initial=term.decimal or "",
             )  # fmt: skip
 
     def _add_money(self) -> None:

@@ -118,6 +118,7 @@ def _show(
         "bringing": bringing,
         "counts": counts(bringing),
         "faults": wrong[:MOST_FAULTS_SHOWN],
+        "tasks_missing": sum(1 for fault in wrong if fault.rule == "no-such-task") > 1,
         "more_faults": max(len(wrong) - MOST_FAULTS_SHOWN, 0),
         "form": form,
         "corrected": CorrectedForm(),

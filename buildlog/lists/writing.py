@@ -45,7 +45,10 @@ def length_cell(mm: Decimal | None, imperial: bool) -> Cell:
     """A length as it is written in the build's units, exact: never rounded."""
     if mm is None:
         return None
-    return exact_length(mm, "imperial") if imperial else _plain(mm)
+    if not imperial:
+        return _plain(mm)
+    text = exact_length(mm, "imperial")
+    return f"{cell_text(mm)} mm" if text.endswith("mm") else text  # no 64th of an inch fits
 
 
 def _plain(number: Decimal) -> Decimal:

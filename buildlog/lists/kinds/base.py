@@ -130,7 +130,7 @@ def settle(
     target = row if row is not None else make()
     changed = []
     for name, (key, value) in given.items():
-        if row is None or getattr(row, name) != value:
+        if row is None or differs(getattr(row, name), value):
             setattr(target, name, value)
             changed.append((name, key))
     record.target = target
@@ -142,6 +142,13 @@ def settle(
     if row is None or changed:
         check_fields(record, target, {name: key for name, (key, _) in given.items()}, alone=alone)
     return target
+
+
+def differs(kept: Any, value: Any) -> bool:
+    """Whether a value changes what is kept. How a browser ends its lines is no difference."""
+    if isinstance(kept, str) and isinstance(value, str):
+        return "\n".join(kept.split("\r\n")).strip() != value
+    return bool(kept != value)
 
 
 def check_fields(

@@ -44,13 +44,23 @@ _OTHER_FORMATS = (
 )
 
 
-def read_raw(content: bytes, *, encoding: str = "", delimiter: str = "", sheet: str = "") -> Raw:
+def read_raw(
+    content: bytes,
+    known: Callable[[str], bool] | None = None,
+    *,
+    encoding: str = "",
+    delimiter: str = "",
+    sheet: str = "",
+) -> Raw:
     """Every row of a CSV or XLSX file, as text. What it is shows in its bytes, not its name.
 
     Parameters
     ----------
     content
         The whole file, 10 MB at most.
+    known
+        Whether a text is a heading that somebody here would understand; helps to find what
+        stands between the cells.
     encoding, delimiter, sheet
         As chosen by hand; empty to find out (a sheet: the first with anything on it).
 
@@ -75,7 +85,7 @@ def read_raw(content: bytes, *, encoding: str = "", delimiter: str = "", sheet: 
         if content.startswith(start):
             raise Refused(f"The file is {what}. Save the list as CSV or XLSX and bring that.")
     text, read_in = decode(content, encoding)
-    mark = delimiter if delimiter in DELIMITERS else find_delimiter(text)
+    mark = delimiter if delimiter in DELIMITERS else find_delimiter(text, known)
     return Raw("csv", read_delimited(text, mark), encoding=read_in, delimiter=mark)
 
 
@@ -89,5 +99,5 @@ def read_table(
     header_row: int | None = None,
 ) -> Table:
     """The table in a file; see `read_raw` and `headings.table_of`."""
-    raw = read_raw(content, encoding=encoding, delimiter=delimiter, sheet=sheet)
+    raw = read_raw(content, known, encoding=encoding, delimiter=delimiter, sheet=sheet)
     return table_of(raw, known, header_row)

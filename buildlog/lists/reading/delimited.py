@@ -6,6 +6,7 @@ import csv
 import io
 import re
 from collections import Counter
+from collections.abc import Callable
 from itertools import islice
 
 from buildlog.lists.reading.errors import Refused
@@ -31,8 +32,11 @@ def unguard(cell: str) -> str:
     return cell[1:] if cell[:1] == "'" and _GUARDED.match(cell) else cell
 
 
-def find_delimiter(text: str) -> str:
-    """What stands between the cells: the mark that cuts most rows into the same number of cells.
+def find_delimiter(text: str, known: Callable[[str], bool] | None = None) -> str:
+    """What stands between the cells.
+
+    It is the mark that cuts out most headings that are `known` in one row; where that does not
+    tell, the one that cuts most rows into the same number of cells.
 
     >>> find_delimiter("a;b;c\\n1,5;2;3\\n2,5;1;4\\n") == ";"
     True
@@ -40,20 +44,21 @@ def find_delimiter(text: str) -> str:
     said = _FIRST_LINE_SAYS.match(text)
     if said and said[1] in DELIMITERS:
         return said[1]
-    scores = {mark: _score(text, mark) for mark in DELIMITERS}
-    return max(scores, key=lambda mark: scores[mark])
+    return max(DELIMITERS, key=lambda mark: _score(text, mark, known))
 
 
-def _score(text: str, mark: str) -> float:
+def _score(text: str, mark: str, known: Callable[[str], bool] | None) -> tuple[int, float]:
     try:
         rows = [row for row in islice(_reader(text, mark), _SAMPLE) if any(row)]
     except csv.Error:
-        return 0
+        return 0, 0
     widths = Counter(len(row) for row in rows)
     if not widths:
-        return 0
+        return 0, 0
+    headings = max(sum(map(known, filter(None, row))) for row in rows) if known else 0
     # Title rows above a table have other widths, so what counts is how many rows agree.
-    return max((count / len(rows)) * min(width - 1, 12) for width, count in widths.items())
+    agree = max((count / len(rows)) ** 2 * min(width - 1, 12) for width, count in widths.items())
+    return (headings if headings > 1 else 0), agree
 
 
 def _reader(text: str, mark: str) -> csv._reader:  # type: ignore[name-defined]
