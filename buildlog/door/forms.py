@@ -18,6 +18,8 @@ PASSWORD_HINT = (
 
 
 class SignInForm(AuthenticationForm):
+    template_name_div = template_name = "door/sign-in-form.html"
+
     # One message for a wrong name and a wrong password: it tells nobody which names exist.
     error_messages = {
         "invalid_login": "This name and password do not belong together. Check both; "

@@ -31,9 +31,13 @@ def _page(request: HttpRequest, build: Build, status: int = 200, **more: Any) ->
 
 
 @require_safe
-@in_build("own")
+@in_build("look")
 def crew(request: HttpRequest, build: Build) -> HttpResponse:
-    return _page(request, build)
+    """All of the crew see who is on board; only the owner sees and changes more than that."""
+    if request.crew.may("own"):
+        return _page(request, build)
+    context = {"build": build, "sheet": "Crew", "places": build.crew.select_related("person")}
+    return render(request, "door/crew-seen.html", context)
 
 
 @never_cache

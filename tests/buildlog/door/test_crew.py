@@ -38,6 +38,17 @@ class TestThePage:
         assert "Olive" in text
         assert "Hanna" in text
 
+    def test_the_others_see_who_is_on_board_and_no_more(
+        self, as_person, owner, planner, hand, onlooker, stranger, build, invited
+    ):
+        for person in (planner, hand, onlooker):
+            text = as_person(person).get(at("crew", build)).content.decode()
+            assert "Olive" in text
+            for word in ("olive", "Fay", "<select", at("invite", build)):
+                assert word not in text.replace("Olive", "")
+        assert as_person(stranger).get(at("crew", build)).status_code == 404
+        assert Client().get(at("crew", build)).url.startswith("/sign-in/")
+
     def test_shows_open_links_only(self, as_person, owner, build, invited):
         Invitation.objects.create(
             build=build, note="Old", token_hash="o", expires_at=timezone.now()
@@ -231,13 +242,13 @@ class TestRoles:
 
 
 @pytest.mark.parametrize("method", ["get", "post"])
-@pytest.mark.parametrize("name", ["crew", "invite", "withdraw", "change-place", "remove-from-crew"])
+@pytest.mark.parametrize("name", ["invite", "withdraw", "change-place", "remove-from-crew"])
 def test_only_the_owner_comes_in(
     as_person, owner, planner, hand, onlooker, stranger, build, invited, name, method
 ):
-    pk = {"withdraw": invited[0].pk, "crew": None, "invite": None}.get(name, place_of(planner).pk)
+    pk = {"withdraw": invited[0].pk, "invite": None}.get(name, place_of(planner).pk)
     page = at(name, build, *([pk] if pk else []))
-    wrong_method = (method == "post") == (name == "crew")
+    wrong_method = method == "get"
     for person in (planner, hand, onlooker):
         assert getattr(as_person(person), method)(page).status_code == (
             405 if wrong_method else 403
