@@ -53,6 +53,7 @@ def photo(story: str, share: float, number: int, taken: dt.datetime) -> bytes:
         _stiffeners(draw, share)
     _helper(draw, pencil)
     out = io.BytesIO()
+    image = image.resize((1280, 960))
     image.save(out, "JPEG", quality=80, exif=_exif(taken, number))
     return out.getvalue()
 

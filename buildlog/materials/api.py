@@ -223,7 +223,7 @@ class Parts(Rows):
 
 
 class StockMoves(
-    mixins.ListModelMixin, mixins.RetrieveModelMixin, mixins.CreateModelMixin, InBuild
+    InBuild, mixins.ListModelMixin, mixins.RetrieveModelMixin, mixins.CreateModelMixin
 ):
     """The stock ledger. Rows are added, never changed: a mistake is a second row."""
 

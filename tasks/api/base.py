@@ -135,12 +135,12 @@ class InBuild(viewsets.GenericViewSet):
 
 
 class Rows(
+    InBuild,
     mixins.ListModelMixin,
     mixins.CreateModelMixin,
     mixins.RetrieveModelMixin,
     mixins.UpdateModelMixin,
     mixins.DestroyModelMixin,
-    InBuild,
 ):
     """List, add, read, change and delete the rows of a build."""
 

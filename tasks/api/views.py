@@ -67,7 +67,7 @@ class Builds(
         serializer.save().touch_plan()
 
 
-class CrewRows(mixins.ListModelMixin, InBuild):
+class CrewRows(InBuild, mixins.ListModelMixin):
     """Who is crew. They come by invitation, on the pages."""
 
     queryset = Crew.objects.select_related("person")
@@ -153,7 +153,7 @@ class DaysOff(Rows):
     serializer_class = DayOffSerializer
 
 
-class WorkRows(mixins.ListModelMixin, mixins.RetrieveModelMixin, InBuild):
+class WorkRows(InBuild, mixins.ListModelMixin, mixins.RetrieveModelMixin):
     """Hours logged. They are written by the clock (`tasks/…/start`) and by log entries."""
 
     queryset = Work.objects.all()
