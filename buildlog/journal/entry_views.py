@@ -14,6 +14,7 @@ from buildlog.journal import writing
 from buildlog.journal.entry_forms import EntryForm, HoursRows, LogFilter, today_of
 from buildlog.journal.intake import Outcome, Place, Taken, put_in_place, take_all_in
 from buildlog.journal.models import Entry, Photo
+from buildlog.journal.photo_views import sent
 from buildlog.journal.querysets import likely_tasks
 from buildlog.paging import page_of
 from tasks.access import in_build
@@ -50,10 +51,10 @@ def entry(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
 def new(request: HttpRequest, build: Build) -> HttpResponse:
     first = {"day": today_of(build), "key": new_key()}
     form = EntryForm(
-        request.POST or None, request.FILES or None, build=build, initial=first,
+        sent(request), request.FILES or None, build=build, initial=first,
         tasks=_tasks_asked(request, build),
     )  # fmt: skip
-    hours = HoursRows(request.POST or None, crew=request.crew)
+    hours = HoursRows(sent(request), crew=request.crew)
     if request.method == "POST":
         taken, photos = _photos_sent(request, build)
         if form.is_valid() and hours.is_valid():
@@ -70,8 +71,8 @@ def edit(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
     if not writing.may_change(request.crew, found):
         raise PermissionDenied("It is another's entry: only a planner or the owner may change it.")
     works = list(found.work.all())
-    form = EntryForm(request.POST or None, build=build, entry=found, initial=_as_it_is(found))
-    hours = HoursRows(request.POST or None, crew=request.crew, works=works)
+    form = EntryForm(sent(request), build=build, entry=found, initial=_as_it_is(found))
+    hours = HoursRows(sent(request), crew=request.crew, works=works)
     if request.method == "GET":
         return _page(request, build, form, hours, found)
     taken, photos = _photos_sent(request, build)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -44,11 +44,16 @@ def waiting(request: HttpRequest, build: Build) -> HttpResponse:
     """How far the pictures are that a page waits for; those made since come with it."""
     numbers = [int(n) for n in request.GET.getlist("photo")[:PHOTOS_A_PAGE] if n.isdecimal()]
     asked = list(build.photos.filter(pk__in=numbers).to_show())
+    one_page = bool(request.GET.get("reload"))
     left = [photo for photo in asked if not photo.is_ready]
-    return render(request, "journal/_waiting.html", {
-        "build": build, "made": [photo for photo in asked if photo.is_ready],
-        "waiting": waiting_of(build, left),
+    response = render(request, "journal/_waiting.html", {
+        "build": build, "waiting": waiting_of(build, left), "reload": one_page,
+        "made": [] if one_page else [photo for photo in asked if photo.is_ready],
+        "choosing": request.crew.may("log"),
     })  # fmt: skip
+    if one_page and not left:
+        response["HX-Refresh"] = "true"
+    return response
 
 
 def waiting_of(build: Build, left: list[Photo]) -> dict[str, object]:
@@ -72,7 +77,7 @@ def waiting_of(build: Build, left: list[Photo]) -> dict[str, object]:
 def photo(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
     found = photo_or_404(build, pk)
     may_change = photo_acts.may_change(request.crew, found)
-    form = PhotoForm(request.POST or None, instance=found, build=build) if may_change else None
+    form = PhotoForm(sent(request), instance=found, build=build) if may_change else None
     if request.method == "POST":
         if form is None:
             raise PermissionDenied("It is another's photo: its planner or owner may change it.")
@@ -150,6 +155,11 @@ def rendition(
         Rendition, photo__build=build, photo=pk, long_side=long_side, sha256=sha256
     )
     return send(made)
+
+
+def sent(request: HttpRequest) -> QueryDict | None:
+    """What a form is bound to: an empty form that was sent is sent all the same."""
+    return request.POST if request.method == "POST" else None
 
 
 def photo_or_404(build: Build, pk: int) -> Photo:

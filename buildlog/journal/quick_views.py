@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods
 
 from buildlog.journal.entry_forms import QuickForm
 from buildlog.journal.entry_views import answer_kept, new_key
+from buildlog.journal.photo_views import sent
 from buildlog.journal.querysets import likely_tasks
 from buildlog.journal.writing import add_entry
 from tasks.access import in_build
@@ -20,7 +21,7 @@ from tasks.models import Build, Person, Task, Work
 @require_http_methods(["GET", "POST"])
 @in_build("log")
 def quick(request: HttpRequest, build: Build) -> HttpResponse:
-    form = QuickForm(request.POST or None, build=build, initial={"key": new_key()})
+    form = QuickForm(sent(request), build=build, initial={"key": new_key()})
     if request.method == "POST" and form.is_valid():
         line = form.writing(or_task=running_task(build, request.user))
         entry, _ = add_entry(build, request.crew, line)

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods
 from buildlog.journal.intake import Outcome, Place, Taken, take_all_in
 from buildlog.journal.models import Entry
 from buildlog.journal.photo_forms import PlaceForm
+from buildlog.journal.photo_views import sent
 from buildlog.journal.querysets import likely_tasks
 from tasks.access import in_build
 from tasks.models import Build, Task
@@ -20,7 +21,7 @@ JSON = "application/json"
 @in_build("log")
 def add(request: HttpRequest, build: Build) -> HttpResponse:
     entry = _entry_asked(request, build)
-    form = PlaceForm(request.POST or None, build=build, tasks=_tasks_asked(request, build))
+    form = PlaceForm(sent(request), build=build, tasks=_tasks_asked(request, build))
     files = request.FILES.getlist("photos")
     if request.method == "POST" and _wants_json(request):
         return _answer_script(request, build, form, files, entry)
