@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from typing import Literal, TypeVar
+from typing import TypeVar
 
 from django.db import models, transaction
 from django.db.models import Max, ProtectedError, Sum
@@ -73,8 +73,8 @@ def next_code(build: Build) -> str:
     return f"{prefix}{highest + 1:0{width}}"
 
 
-def move(row: Row, siblings: Sequence[Row], way: Literal["up", "down"]) -> None:
-    """Change places with the one before or after; at the end of the list nothing happens."""
+def move(row: Row, siblings: Iterable[Row], way: str) -> None:
+    """Change places with the one before (`way` is “up”) or after; at the ends nothing happens."""
     order = list(siblings)
     place = order.index(row)
     other = place + (-1 if way == "up" else 1)
@@ -123,7 +123,7 @@ def _record_of(task: Task) -> list[str]:
     held = []
     for relation in task._meta.related_objects:
         if relation.many_to_many:
-            count = getattr(task, relation.get_accessor_name()).count()
+            count = getattr(task, str(relation.get_accessor_name())).count()
             if count:
                 held.append(_count(count, relation.related_model))
     return held

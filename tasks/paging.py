@@ -42,7 +42,7 @@ def page_of(
 ) -> AddressedPage:
     """The page of `rows` that the query string asks for; the nearest there is if it asks badly."""
     paginator = AddressedPaginator(rows, per)
-    page: AddressedPage = paginator.get_page(request.GET.get(name))
+    page: AddressedPage = paginator.get_page(request.GET.get(name))  # type: ignore[assignment]
 
     def address(number: int) -> str:
         query = request.GET.copy()

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import pickle
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from functools import cached_property
 from typing import Any
 
@@ -272,7 +272,7 @@ class Plan:
         task._state.fields_cache["stage"] = self.stage_of[task.stage_id]
         return task
 
-    def _own(self, model: type[models.Model], fields: Iterable[str], row: Row) -> Any:
+    def _own(self, model: type[models.Model], fields: tuple[str, ...], row: Row) -> Any:
         made = model.from_db(None, fields, row)
         made._state.db = self.build._state.db
         made._state.fields_cache["build"] = self.build

@@ -9,7 +9,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import NamedTuple
+from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 from tasks import network
@@ -82,7 +82,7 @@ class Reckoned:
 
     figures: list[tuple]
     launch: int | None
-    critical_path: list[int]
+    critical_path: list[Any]
     problems: list[str]
     week: dict[int, list[tuple[int, int]]]
     days_off: list[tuple[dt.date, dt.date, str]]
@@ -151,10 +151,10 @@ class _Work:
 
     def __init__(self, rows: Rows, zone: ZoneInfo, now: int) -> None:
         self.rows, self.zone, self.now = rows, zone, now
-        self.logged = {task: row[0] for task, row in rows.logged.items()}
+        self.logged: dict[network.TaskId, int] = {task: row[0] for task, row in rows.logged.items()}
         self.since_said = dict(rows.since_said)
         said = {row[_ID]: row[_SAID] for row in rows.tasks if row[_SAID]}
-        self.left: dict[int, int] = {}
+        self.left: dict[network.TaskId, int] = {}
         for row in rows.running:
             task, started = row[_WORK_TASK], row[_WORK_STARTED]
             ran = max(now - minute_of(started), 0)
@@ -267,8 +267,8 @@ def _figures(
     by_pk = {task.id: task for task in tasks}
     places = {(link.before, link.after, link.kind): place for place, link in enumerate(links)}
     waits = _waits(links, by_pk, schedule, calendar, now)
-    frees: dict[int, list[int]] = {}
-    states: dict[int, tuple[State, int | None]] = {}
+    frees: dict[network.TaskId, list[Any]] = {}
+    states: dict[network.TaskId, tuple[State, int | None]] = {}
     for task in tasks:
         held = task.not_before if task.not_before and task.not_before > now else None
         state = _state(task, schedule.dates[task.id].cured, bool(waits.get(task.id)) or held, now)
@@ -314,18 +314,18 @@ def _state(task: network.Task, cured: int, waits: object, now: int) -> State:
 
 def _waits(
     links: list[network.Link],
-    tasks: dict[int, network.Task],
+    tasks: dict[network.TaskId, network.Task],
     schedule: network.Schedule,
     calendar: network.Calendar,
     now: int,
-) -> dict[int, list[tuple[int, int | None]]]:
+) -> dict[network.TaskId, list[tuple[int, int | None]]]:
     """The links that are not satisfied now, by the task after, with the minute until when.
 
     A link that holds a start is satisfied when what it waits for has happened and its lag has
     passed (with a lead: when that much is left on the plan). One that holds a finish stops a start
     only where the work, begun now, would be through too early.
     """
-    waits: dict[int, list[tuple[int, int | None]]] = {}
+    waits: dict[network.TaskId, list[tuple[int, int | None]]] = {}
     shop_now = calendar.shop_at(now)
     for place, link in enumerate(links):
         after, before = tasks[link.after], tasks[link.before]

@@ -79,6 +79,8 @@ def _logged_since_said(build: Build) -> dict[int, float]:
     )
     for task, minutes, started, stopped, said_at in rows:
         part = 1.0
+        if task is None or minutes is None or said_at is None:
+            continue  # the filter lets none of these through
         if started and stopped and started < said_at < stopped:
             part = (stopped - said_at) / (stopped - started)
         since[task] = since.get(task, 0) + minutes * part

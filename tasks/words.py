@@ -249,8 +249,11 @@ def launch_words(plan: Plan) -> str:
     if longest.why:
         text += f": {longest.why}"
     text += "."
-    if names:
-        text += f" On the same chain: {' → '.join(dict.fromkeys(names))}."
+    names = list(dict.fromkeys(names))
+    if len(names) > 3:
+        text += f" {number(len(names)).capitalize()} more stages lie on the same chain."
+    elif names:
+        text += f" On the same chain: {', '.join(names)}."
     first = steps[0].tasks[0]
     if first.state in (State.READY, State.IN_HAND):
         text += f" It goes on with {first.task}."

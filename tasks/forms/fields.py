@@ -51,6 +51,13 @@ class Difference:
     there_now: Any
 
 
+def as_read_now(form: Any) -> Any:
+    """What was sent to a form, as if it had been read from the row as it is now."""
+    data = form.data.copy()
+    data[form.add_prefix("read_as")] = form.now_is
+    return data
+
+
 class TwoTabsForm(forms.ModelForm):
     """A form that says which version of its row it was read from, and refuses to overwrite another.
 
@@ -64,8 +71,8 @@ class TwoTabsForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.differences: list[Difference] = []
-        self._now = self._version()
-        self.initial["read_as"] = self._now
+        self.now_is = self._version()
+        self.initial["read_as"] = self.now_is
 
     @property
     def stale(self) -> bool:
@@ -82,7 +89,7 @@ class TwoTabsForm(forms.ModelForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        if self.instance.pk and self.data.get(self.add_prefix("read_as")) != self._now:
+        if self.instance.pk and self.data.get(self.add_prefix("read_as")) != self.now_is:
             self._refuse_stale()
         return cleaned
 
@@ -90,12 +97,11 @@ class TwoTabsForm(forms.ModelForm):
         for name in self._own_fields():
             there_now = self[name].initial
             if self[name].field.has_changed(there_now, self[name].data):
-                label = self[name].label
+                label = str(self[name].label)
                 there = self._shown(name, there_now)
                 typed = self._shown(name, self[name].data)
                 self.differences.append(Difference(label, typed, there))
-        self.data = self.data.copy()
-        self.data[self.add_prefix("read_as")] = self._now
+        self.data = as_read_now(self)
         if self.differences:
             raise forms.ValidationError(CHANGED_MEANWHILE, code="stale")
 
@@ -109,13 +115,14 @@ class TwoTabsForm(forms.ModelForm):
             except forms.ValidationError:
                 return value
         if isinstance(field, forms.ChoiceField):
-            words = dict(field.choices)
+            words: dict[Any, Any] = dict(list(field.choices))  # type: ignore[arg-type]
             return words.get(value, words.get(str(value), value))
         shown = field.prepare_value(value)
         return "nothing" if shown in (None, "") else shown
 
     def _get_validation_exclusions(self) -> set[str]:
-        return super()._get_validation_exclusions() - {"build"}
+        excluded: set[str] = super()._get_validation_exclusions()  # type: ignore[misc]
+        return excluded - {"build"}
 
     def save(self, commit: bool = True) -> Any:
         if self.instance.pk is None:

@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 
 from tasks.changes import Stretches
+from tasks.forms.fields import as_read_now
 from tasks.models import DayOff, ShopHours
 from tasks.templatetags.shoptime import clock
 
@@ -70,15 +71,14 @@ class WeekForm(forms.Form):
             self.fields[f"day_{weekday}"] = DayHoursField(
                 label=name, initial=self.week.get(weekday, [])
             )
-        self.initial["read_as"] = self._now = repr(sorted(self.week.items()))
+        self.initial["read_as"] = self.now_is = repr(sorted(self.week.items()))
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         read_as = self.data.get(self.add_prefix("read_as"))
-        stale = read_as is not None and read_as != self._now and not self.errors
+        stale = read_as is not None and read_as != self.now_is and not self.errors
         if stale and self.stretches() != self.week:
-            self.data = self.data.copy()
-            self.data[self.add_prefix("read_as")] = self._now
+            self.data = as_read_now(self)
             raise forms.ValidationError(
                 "The hours were changed meanwhile, in another tab or by somebody else. There now: "
                 f"{self._in_words()}. Save again to put yours in their place.",

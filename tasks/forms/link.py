@@ -66,7 +66,7 @@ class NewLinkForm(LinkFields):
         if other and way:
             ends = (other, self.task) if way == "before" else (self.task, other)
             self.instance.before, self.instance.after = ends
-        super()._post_clean()
+        super()._post_clean()  # type: ignore[misc]
 
     def _get_validation_exclusions(self) -> set[str]:
         excluded = super()._get_validation_exclusions()

@@ -45,8 +45,9 @@ class TaskForm(TwoTabsForm):
             instance.build = build
             kwargs["initial"] = {"code": next_code(build)} | (kwargs.get("initial") or {})
         super().__init__(*args, **kwargs | {"instance": instance})
-        self.fields["stage"].queryset = Stage.objects.filter(build=build)
-        self.fields["stage"].empty_label = None if instance.pk else "Choose…"
+        stage: Any = self.fields["stage"]
+        stage.queryset = Stage.objects.filter(build=build)
+        stage.empty_label = None if instance.pk else "Choose…"
         self.fields["hands"].widget.attrs["inputmode"] = "numeric"
 
     def clean_code(self) -> str:

@@ -5,11 +5,11 @@ from django.db import models
 class Person(AbstractUser):
     """Someone who signs in. What they may do depends on the build: see `Crew`."""
 
-    first_name = None
-    last_name = None
+    first_name = None  # type: ignore[assignment]
+    last_name = None  # type: ignore[assignment]
     name = models.CharField("name", max_length=120, blank=True)
 
-    REQUIRED_FIELDS: list[str] = []
+    REQUIRED_FIELDS: list[str] = []  # type: ignore[misc]
 
     def __str__(self) -> str:
         return self.name or self.username

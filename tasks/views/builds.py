@@ -10,18 +10,25 @@ from django.shortcuts import redirect
 from django.utils import timezone
 
 from tasks import changes, outline
-from tasks.access import in_build
+from tasks.access import CrewRequest, in_build
 from tasks.forms import BuildForm, NewBuildForm
 from tasks.models import Build, Person
 from tasks.views.answers import alone_to_post, answer_form
 from tasks.views.tasks import GET_OR_POST
+
+
+class SignedIn(HttpRequest):
+    """What a view gets past the middleware that asks everybody to sign in."""
+
+    user: Person
+
 
 #: The same name sent twice within this time is one build, clicked twice.
 DOUBLE_CLICK = dt.timedelta(seconds=30)
 
 
 @GET_OR_POST
-def new_build(request: HttpRequest) -> HttpResponse:
+def new_build(request: SignedIn) -> HttpResponse:
     form = NewBuildForm(request.POST or None, initial=_as_last_time(request.user))
     if request.method == "POST" and form.is_valid():
         build = _start(request, form)
@@ -29,7 +36,7 @@ def new_build(request: HttpRequest) -> HttpResponse:
     return answer_form(request, None, "tasks/new_build.html", form, sheet="New build")
 
 
-def _start(request: HttpRequest, form: NewBuildForm) -> Build:
+def _start(request: SignedIn, form: NewBuildForm) -> Build:
     with changes.alone(request.user) as person:
         twin = Build.objects.seen_by(person).filter(
             name=form.instance.name, made_at__gt=timezone.now() - DOUBLE_CLICK
@@ -56,7 +63,7 @@ def _as_last_time(person: Person) -> dict[str, object]:
 
 @GET_OR_POST
 @in_build("own")
-def build_settings(request: HttpRequest, build: Build) -> HttpResponse:
+def build_settings(request: CrewRequest, build: Build) -> HttpResponse:
     with alone_to_post(request, build) as build:
         form = BuildForm(request.POST or None, instance=build)
         if request.method == "POST" and form.is_valid():

@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from tasks import changes
-from tasks.access import in_build
+from tasks.access import CrewRequest, in_build
 from tasks.forms import DayOffForm, WeekForm
 from tasks.models import Build, DayOff, ShopHours
 from tasks.views.answers import alone_to_post, answer_form
@@ -18,7 +18,7 @@ from tasks.views.tasks import GET_OR_POST
 
 @GET_OR_POST
 @in_build("plan")
-def shop_hours(request: HttpRequest, build: Build) -> HttpResponse:
+def shop_hours(request: CrewRequest, build: Build) -> HttpResponse:
     with alone_to_post(request, build):
         form = WeekForm(request.POST or None, week=_week(build))
         if request.method == "POST" and form.is_valid():
@@ -30,7 +30,7 @@ def shop_hours(request: HttpRequest, build: Build) -> HttpResponse:
 
 @require_POST
 @in_build("plan")
-def add_day_off(request: HttpRequest, build: Build) -> HttpResponse:
+def add_day_off(request: CrewRequest, build: Build) -> HttpResponse:
     form = DayOffForm(request.POST, instance=DayOff(build=build))
     if form.is_valid():
         _, made = DayOff.objects.get_or_create(build=build, **form.cleaned_data)
@@ -42,7 +42,7 @@ def add_day_off(request: HttpRequest, build: Build) -> HttpResponse:
 
 @require_POST
 @in_build("plan")
-def remove_day_off(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def remove_day_off(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     for day_off in DayOff.objects.filter(build=build, pk=pk):
         day_off.delete()
         messages.success(request, "Those days are shop days again.")

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
 
-from tasks.access import in_build
+from tasks.access import CrewRequest, in_build
 from tasks.forms import EditLinkForm, NewLinkForm
 from tasks.models import Build, Link, Task
 from tasks.plan import plan_of
@@ -18,7 +18,7 @@ from tasks.views.tasks import GET_OR_POST, own_task
 
 @GET_OR_POST
 @in_build("plan")
-def task_links(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def task_links(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     """All links of a task, and a form for another."""
     with alone_to_post(request, build):
         task = own_task(build, pk)
@@ -36,7 +36,7 @@ def task_links(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
 
 @GET_OR_POST
 @in_build("plan")
-def edit_link(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def edit_link(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     with alone_to_post(request, build) as build:
         link = _own_link(build, pk)
         form = EditLinkForm(request.POST or None, instance=link)
@@ -51,7 +51,7 @@ def edit_link(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
 
 @require_POST
 @in_build("plan")
-def remove_link(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def remove_link(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     link = Link.objects.filter(build=build, pk=pk).select_related("before", "after").first()
     if link is None:  # a double click, or removed in another tab
         return redirect(back_to(request, "plan", build.slug))

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from tasks.access import in_build
+from tasks.access import CrewRequest, in_build
 from tasks.models import Build
 from tasks.paging import page_of
 from tasks.plan import Plan, State, TaskPlan, plan_of
@@ -17,7 +17,7 @@ PER_PAGE = 60
 
 @require_safe
 @in_build("look")
-def plan_list(request: HttpRequest, build: Build) -> HttpResponse:
+def plan_list(request: CrewRequest, build: Build) -> HttpResponse:
     plan = plan_of(build)
     stage, state = request.GET.get("stage", ""), request.GET.get("state", "")
     words = " ".join(request.GET.get("words", "").split())

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.db.models import Count, Q
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
 
 from tasks import changes
-from tasks.access import in_build
+from tasks.access import CrewRequest, in_build
 from tasks.forms import StageForm
 from tasks.models import Build, Stage
 from tasks.views.answers import alone_to_post, answer_form
@@ -18,7 +18,7 @@ from tasks.views.tasks import GET_OR_POST
 
 @GET_OR_POST
 @in_build("plan")
-def stages(request: HttpRequest, build: Build) -> HttpResponse:
+def stages(request: CrewRequest, build: Build) -> HttpResponse:
     with alone_to_post(request, build):
         form = StageForm(request.POST or None, build=build)
         if request.method == "POST" and form.is_valid():
@@ -34,7 +34,7 @@ def stages(request: HttpRequest, build: Build) -> HttpResponse:
 
 @GET_OR_POST
 @in_build("plan")
-def edit_stage(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def edit_stage(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     with alone_to_post(request, build) as build:
         stage = _own_stage(build, pk)
         form = StageForm(request.POST or None, build=build, instance=stage)
@@ -48,7 +48,7 @@ def edit_stage(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
 
 @require_POST
 @in_build("plan")
-def move_stage(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def move_stage(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     with changes.alone_on(build) as build:
         way = "up" if request.POST.get("way") == "up" else "down"
         changes.move(_own_stage(build, pk), Stage.objects.filter(build=build), way)
@@ -57,7 +57,7 @@ def move_stage(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
 
 @require_POST
 @in_build("plan")
-def delete_stage(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def delete_stage(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     stage = Stage.objects.filter(build=build, pk=pk).first()
     if stage:  # else a double click, or deleted in another tab
         name = str(stage)

@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from tasks import changes
-from tasks.access import in_build
+from tasks.access import CrewRequest, in_build
 from tasks.forms import DatesForm, TaskForm
 from tasks.models import Build, Stage, Task
 from tasks.views.answers import alone_to_post, answer_form, back_to
@@ -28,7 +28,7 @@ def own_task(build: Build, pk: int) -> Task:
 
 @GET_OR_POST
 @in_build("plan")
-def new_task(request: HttpRequest, build: Build) -> HttpResponse:
+def new_task(request: CrewRequest, build: Build) -> HttpResponse:
     if not Stage.objects.filter(build=build).exists():
         messages.info(request, "A task belongs to a stage. Name the first stage.")
         return redirect("stages", build.slug)
@@ -54,7 +54,7 @@ def _asked(request: HttpRequest, build: Build) -> dict[str, Any]:
 
 @GET_OR_POST
 @in_build("plan")
-def edit_task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def edit_task(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     with alone_to_post(request, build) as build:
         task = own_task(build, pk)
         form = TaskForm(request.POST or None, build=build, instance=task)
@@ -69,7 +69,7 @@ def edit_task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
 
 @GET_OR_POST
 @in_build("plan")
-def task_dates(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def task_dates(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     with alone_to_post(request, build) as build:
         task = own_task(build, pk)
         form = DatesForm(request.POST or None, instance=task)
@@ -84,7 +84,7 @@ def task_dates(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
 
 @GET_OR_POST
 @in_build("plan")
-def delete_task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def delete_task(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     task = own_task(build, pk)
     if request.method == "POST":
         name = str(task)
@@ -103,7 +103,7 @@ def delete_task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
 
 @require_POST
 @in_build("plan")
-def move_task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def move_task(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     with alone_to_post(request, build):
         task = own_task(build, pk)
         way = "up" if request.POST.get("way") == "up" else "down"
