@@ -9,6 +9,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from operator import itemgetter
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -19,7 +20,12 @@ from tasks.plan_rows import LINK_FIELDS, TASK_FIELDS, WORK_FIELDS, Row, Rows
 __all__ = ["Figures", "Reckoned", "State", "calendar_of", "minute_of", "reckon"]
 
 _T = {name: place for place, name in enumerate(TASK_FIELDS)}
-_L = {name: place for place, name in enumerate(LINK_FIELDS)}
+_of_link = itemgetter(
+    *(
+        LINK_FIELDS.index(name)
+        for name in ("before_id", "after_id", "kind", "lag_minutes", "lag_in", "waits_for_cure")
+    )
+)
 _ID, _HANDS, _LIKELY = _T["id"], _T["hands"], _T["likely_minutes"]
 _CURE, _UNBROKEN, _NOT_BEFORE = _T["cure_minutes"], _T["unbroken"], _T["not_before"]
 _STARTED, _FINISHED = _T["started_at"], _T["finished_at"]
@@ -203,14 +209,8 @@ class _Work:
 
 
 def _link(row: Row) -> network.Link:
-    return network.Link(
-        before=row[_L["before_id"]],
-        after=row[_L["after_id"]],
-        kind=_KIND_OF[row[_L["kind"]]],
-        lag=row[_L["lag_minutes"]],
-        lag_in=_LAG_OF[row[_L["lag_in"]]],
-        waits_for_cure=row[_L["waits_for_cure"]],
-    )
+    before, after, kind, lag, lag_in, waits_for_cure = _of_link(row)
+    return network.Link(before, after, _KIND_OF[kind], lag, _LAG_OF[lag_in], waits_for_cure)
 
 
 def _schedule_without_rings(
@@ -265,7 +265,7 @@ def _figures(
     now: int,
 ) -> list[tuple]:
     by_pk = {task.id: task for task in tasks}
-    places = {(link.before, link.after, link.kind): place for place, link in enumerate(links)}
+    places = {id(link): place for place, link in enumerate(links)}
     waits = _waits(links, by_pk, schedule, calendar, now)
     frees: dict[network.TaskId, list[Any]] = {}
     states: dict[network.TaskId, tuple[State, int | None]] = {}
@@ -293,7 +293,7 @@ def _figures(
                 dates.total_float,
                 dates.free_float,
                 dates.critical,
-                places[driving.before, driving.after, driving.kind] if driving else None,
+                places[id(driving)] if driving else None,
                 work.logged.get(task.id, 0),
                 work.left[task.id],
                 held,
