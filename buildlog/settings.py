@@ -151,7 +151,7 @@ CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_WORKER_PREFETCH_MULTIPLIER = 4  # at 1 the SQLite broker hands out ten jobs a second
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_WORKER_ENABLE_REMOTE_CONTROL = False  # the SQLite broker cannot broadcast
-CELERY_WORKER_MAX_TASKS_PER_CHILD = 500
+CELERY_WORKER_MAX_TASKS_PER_CHILD = 500  # where it works with processes
 CELERY_TIMEZONE = "UTC"
 
 # BUILDLOG_JOBS_AT_ONCE: background jobs that one worker does at the same time.

@@ -24,12 +24,15 @@ def web_server(host: str, port: int) -> list[str]:
 
 
 def background_worker() -> list[str]:
+    """The worker, without beat: `serve` stands in for it, since a beat that died stays dead.
+
+    On the embedded broker its jobs run in threads: celery's processes then share one lock, and
+    one that is killed while it holds it leaves the others waiting for ever.
+    """
     return [
         sys.executable, "-m", "celery", "--quiet", "--skip-checks", "--app", "buildlog",
         "worker",
-        "--beat",
-        # In memory: what is due follows from the rows, so nothing need be remembered.
-        "--scheduler", "celery.beat:Scheduler",
+        "--pool", "threads" if settings.EMBEDDED_BROKER else "prefork",
         "--without-gossip", "--without-mingle", "--without-heartbeat",
         "--loglevel", settings.LOG_LEVEL,
     ]  # fmt: skip

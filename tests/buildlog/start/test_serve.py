@@ -14,6 +14,8 @@ import pytest
 
 from tests.served import Served, alive, manage, served, wait_for
 
+pytestmark = pytest.mark.served
+
 
 def get(address: str) -> tuple[int, str]:
     try:

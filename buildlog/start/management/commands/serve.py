@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import http.client
+import logging
 import os
 import signal
 import threading
@@ -17,12 +18,15 @@ from django.db import connections
 from django.utils import timezone
 
 from buildlog.background import queueing, running
+from buildlog.background.jobs import sweep_jobs
 from buildlog.background.models import Job
 from buildlog.door.first import open_first_link
 from buildlog.start import addresses, commands, prepare
 from buildlog.start.children import Child, end_all
 from buildlog.start.lifeline import VARIABLE
 from buildlog.start.lock import AlreadyRunning, DataFolderLock
+
+logger = logging.getLogger(__name__)
 
 PATIENCE = 5.0  # seconds that web server and worker get to end by themselves
 READY_WITHIN = 60.0
@@ -118,12 +122,27 @@ class Command(BaseCommand):
             self.wait_until_ready(children[0], host, port)
             if not self.stop.is_set():
                 self.greet(host, port, address)
-            while not self.stop.wait(0.2):
-                for child in children:
-                    child.tend(self.say)
+            self.tend(children)
         finally:
             self.say("Stopping.")
             end_all(children, PATIENCE)
+
+    def tend(self, children: list[Child]) -> None:
+        next_sweep = 0.0
+        while not self.stop.wait(0.2):
+            for child in children:
+                child.tend(self.say)
+            if time.monotonic() > next_sweep:
+                self.sweep()
+                next_sweep = time.monotonic() + settings.JOB_SWEEP_SECONDS
+
+    def sweep(self) -> None:
+        try:
+            sweep_jobs()
+        except Exception:  # the database or the broker is away; we are here when they come back
+            logger.exception("The sweep of background jobs did not work.")
+        finally:
+            connections.close_all()
 
     def wait_until_ready(self, web: Child, host: str, port: int) -> None:
         until = time.monotonic() + READY_WITHIN
