@@ -97,7 +97,7 @@ def rows(build, owner, stage, make_task, page):
 
 @pytest.fixture
 def addresses(build, page, rows):
-    pks = sorted({row.pk for row in rows})[:6]
+    pks = sorted({row.pk for row in rows})[:4]
     renditions = list(Rendition.objects.values_list("sha256", flat=True))
     return every_address(Values(build, page, pks, renditions))
 
@@ -170,8 +170,8 @@ def test_a_stranger_with_an_account_finds_no_such_build(
 ):
     client = as_person(stranger)
     for address in addresses:
-        if address.name in ("sign-out", "sign-out-everywhere"):
-            continue
+        if address.name in ("sign-out", "sign-out-everywhere") or "/no-such/" in address.url:
+            continue  # a build there is not comes in below, to compare
         for method in (client.get, client.post):
             answer = method(address.url)
             check_nothing_private(address, answer)
