@@ -1,4 +1,4 @@
-"""Form fields that read what builders write: amounts with either decimal mark, lengths, hours."""
+"""Form fields that read what builders write: amounts, lengths, layers, counts, tasks by number."""
 
 from __future__ import annotations
 
@@ -7,17 +7,20 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 
 from buildlog.units import (
+    Count,
     Layers,
     System,
     UnitError,
     exact_length,
+    parse_count,
     parse_decimal,
     parse_layers,
     parse_length,
 )
-from tasks.models import Build
+from tasks.models import Build, Task
 
 
 def typed(number: Decimal) -> str:
@@ -119,3 +122,75 @@ def some(length: Decimal, text: str) -> Decimal:
     if not length:
         raise ValidationError(f"“{text}” is no length. Leave it empty if it is not known.")
     return length
+
+
+class CountField(forms.Field):
+    """A number of pieces: 6, 2 (p+s), 3 pairs. A `Count` comes out; a mirrored pair counts two."""
+
+    widget = forms.TextInput
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**options)
+        self.widget.attrs.setdefault("autocomplete", "off")
+
+    def to_python(self, value: Any) -> Count | None:
+        if value in self.empty_values or isinstance(value, Count):
+            return value or None
+        if isinstance(value, int):
+            return Count(value)
+        try:
+            count = parse_count(str(value))
+        except UnitError as error:
+            raise ValidationError(str(error), code=error.rule) from error
+        if not count.number:
+            raise ValidationError("There is at least one of it.", code="no-pieces")
+        return count
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        try:
+            return self.to_python(initial) != self.to_python(data)
+        except ValidationError:
+            return True
+
+
+class TaskField(forms.Field):
+    """One task by its number or its name. The form says `field.build = build`."""
+
+    widget = forms.TextInput
+    build: Build
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("required", False)
+        options.setdefault("help_text", "Its number on the plan, or its name.")
+        super().__init__(**options)
+        self.widget.attrs |= {"autocomplete": "off", "list": "task-list", "maxlength": "240"}
+
+    def to_python(self, value: Any) -> Task | None:
+        if value in self.empty_values or isinstance(value, Task):
+            return value or None
+        typed = " ".join(str(value).split())
+        if not typed:
+            return None
+        named = Q(code__iexact=typed) | Q(name__iexact=typed) | Q(code__iexact=typed.split(" ")[0])
+        found = list(self.build.tasks.filter(named)[:20])
+        exact = [one for one in found if typed in (one.code, str(one))]
+        likely = exact or [
+            one
+            for one in found
+            if typed.casefold() in (one.code.casefold(), one.name.casefold(), str(one).casefold())
+        ]
+        if not likely:
+            raise ValidationError(f"There is no task “{typed[:60]}”. Give the number of one.")
+        if len(likely) > 1:
+            codes = ", ".join(one.code for one in likely)
+            raise ValidationError(f"“{typed[:60]}” could be {codes}. Give the number.")
+        return likely[0]
+
+    def prepare_value(self, value: Any) -> Any:
+        return str(value) if isinstance(value, Task) else value
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        try:
+            return self.to_python(initial) != self.to_python(data)
+        except ValidationError:
+            return True

@@ -65,6 +65,9 @@ class Needs:
     def of_task(self, pk: int) -> list[TaskRow]:
         return self.tasks.get(pk, [])
 
+    def of_material(self, pk: int) -> MaterialRow | None:
+        return next((row for row in self.materials if row.material.pk == pk), None)
+
     def in_shed(self, pk: int) -> bool:
         """Whether all that the task needs is there."""
         return all(row.covered for row in self.of_task(pk))

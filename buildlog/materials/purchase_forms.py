@@ -1,18 +1,29 @@
 from __future__ import annotations
 
+import hashlib
 from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.core import signing
 
 from buildlog.fields import AmountField
+from buildlog.files.models import StoredFile
 from buildlog.materials.models import ZERO, Material, Purchase, PurchaseLine, Supplier
+from buildlog.materials.part_forms import materials_by_kind
 from buildlog.units import UnitError, find_currency, round_to_minor
+from tasks.forms.fields import CHANGED_MEANWHILE, TwoTabsForm
 from tasks.models import Build
 
+KEPT = "receipt-kept"
+LINE_FIELDS = ("id", "material_id", "what", "quantity", "net", "tax", "cost_kind")
 
-class PurchaseForm(forms.ModelForm):
-    """A purchase's head. The supplier is chosen or typed; a typed one is kept for next time."""
+
+class PurchaseForm(TwoTabsForm):
+    """A purchase's head. The supplier is chosen or typed; a typed one is kept for next time.
+
+    A paper that was sent with a form that was refused is kept, and need not be sent again.
+    """
 
     supplier_name = forms.CharField(
         label="Supplier", max_length=120, widget=forms.TextInput(attrs={"list": "suppliers"})
@@ -27,6 +38,7 @@ class PurchaseForm(forms.ModelForm):
         label="Receipt", required=False,
         help_text="A photo or PDF of the paper. It is kept as it is.",
     )  # fmt: skip
+    receipt_kept = forms.CharField(widget=forms.HiddenInput, required=False, max_length=200)
     sent_once = forms.CharField(widget=forms.HiddenInput, required=False, max_length=64)
 
     class Meta:
@@ -46,12 +58,14 @@ class PurchaseForm(forms.ModelForm):
         }
 
     def __init__(self, *args: Any, build: Build, **kwargs: Any) -> None:
+        row: Purchase = kwargs["instance"]
+        if row.supplier_id:
+            kwargs["initial"] = {"supplier_name": row.supplier.name} | kwargs.get("initial", {})
         super().__init__(*args, **kwargs)
         self.build = build
         self.instance.build = build
         self.suppliers = {s.name.casefold(): s for s in build.suppliers.all()}
-        if self.instance.supplier_id:
-            self.initial["supplier_name"] = self.instance.supplier.name
+        self.paper: StoredFile | None = row.receipt
         self.fields["currency"].initial = build.currency
         self.fields["rate"].help_text = (
             f"What one of that currency was in {build.currency}. Empty for {build.currency}; "
@@ -59,6 +73,38 @@ class PurchaseForm(forms.ModelForm):
         )
         if self.instance.currency == build.currency:
             self.initial["rate"] = None
+
+    def _own_fields(self) -> list[str]:
+        return [
+            name for name in super()._own_fields()
+            if name not in ("receipt_file", "receipt_kept", "sent_once")
+        ]  # fmt: skip
+
+    def _version(self) -> str:
+        row = self.instance
+        if not row.pk:
+            return ""
+        head = [getattr(row, field.attname) for field in row._meta.concrete_fields]
+        lines = list(row.lines.order_by("pk").values_list(*LINE_FIELDS))
+        return hashlib.sha256(repr((head, lines)).encode()).hexdigest()[:16]
+
+    def _refuse_stale(self) -> None:
+        super()._refuse_stale()  # names what differs in the head
+        raise forms.ValidationError(CHANGED_MEANWHILE, code="stale")
+
+    def keep_paper(self, paper: StoredFile) -> None:
+        """Let the form, shown again, carry a paper that is stored already."""
+        self.paper = paper
+        self.data = self.data.copy()
+        self.data["receipt_kept"] = signing.dumps(paper.pk, salt=KEPT)
+
+    def find_paper(self) -> StoredFile | None:
+        """The paper that was kept when this form was sent before."""
+        try:
+            pk = signing.loads(self.data.get("receipt_kept", ""), salt=KEPT)
+        except signing.BadSignature:
+            return None
+        return StoredFile.objects.filter(build=self.build, pk=pk).first()
 
     def clean_currency(self) -> str:
         try:
@@ -96,11 +142,9 @@ class PurchaseForm(forms.ModelForm):
     def _get_validation_exclusions(self) -> set[str]:
         # The supplier is set by hand above; a new one is saved only with the purchase.
         excluded = super()._get_validation_exclusions()
-        return (
-            excluded | {"supplier"}
-            if self.instance.supplier_id is None
-            else (excluded - {"supplier", "build"})
-        )
+        if self.instance.supplier_id is None:
+            return excluded | {"supplier"}
+        return excluded - {"supplier"}
 
 
 class LineForm(forms.ModelForm):
@@ -112,7 +156,7 @@ class LineForm(forms.ModelForm):
     class Meta:
         model = PurchaseLine
         fields = ["material", "what", "quantity", "net", "tax", "cost_kind"]
-        labels = {"what": "or what else", "cost_kind": "Money is"}
+        labels = {"what": "Or what else", "cost_kind": "Money is"}
 
     def clean_tax(self) -> Decimal:
         return self.cleaned_data["tax"] or ZERO
@@ -135,8 +179,9 @@ class BaseLineFormSet(forms.BaseInlineFormSet):
         super().add_fields(form, index)
         field = form.fields["material"]
         field.queryset = Material.objects.filter(pk__in=[m.pk for m in self.materials])
-        choices = [("", "–")] + [(m.pk, f"{m.name} ({m.unit})") for m in self.materials]
-        field.choices = choices
+        field.choices = materials_by_kind(self.materials, units=True)
+        if "DELETE" in form.fields:
+            form.fields["DELETE"].label = "Take this line out"
 
     def clean(self) -> None:
         super().clean()
@@ -158,5 +203,6 @@ class BaseLineFormSet(forms.BaseInlineFormSet):
 
 
 LineFormSet = forms.inlineformset_factory(
-    Purchase, PurchaseLine, form=LineForm, formset=BaseLineFormSet, extra=4, can_delete=True
-)
+    Purchase, PurchaseLine, form=LineForm, formset=BaseLineFormSet, extra=4, can_delete=True,
+    can_delete_extra=False, max_num=200,
+)  # fmt: skip

@@ -1,41 +1,46 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Callable
 
 from django.contrib import messages
 from django.db import IntegrityError, transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils import timezone
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from buildlog.files import store
 from buildlog.files.serve import send_original
 from buildlog.materials import purchasing
+from buildlog.materials.answers import today_in, with_more_lines
 from buildlog.materials.models import Purchase, PurchaseLine
 from buildlog.materials.papers import paper_of
 from buildlog.materials.purchase_forms import LineFormSet, PurchaseForm
+from buildlog.materials.twins import alone_if_sent
 from buildlog.paging import page_of
-from tasks.access import in_build
+from tasks.access import CrewRequest, in_build
 from tasks.models import Build
+from tasks.views.answers import answer_form
+from tasks.views.tasks import GET_OR_POST
 
 RECEIPT_KINDS = ("application/pdf", "image/jpeg", "image/png", "image/webp", "image/heic")
 
 
-def today_in(build: Build):
-    return timezone.localdate(timezone=build.zone)
-
-
+@require_safe
 @in_build("see-money")
-def purchases(request: HttpRequest, build: Build) -> HttpResponse:
-    """Every purchase, the newest first; `?only=ordered` those not yet paid or not yet here."""
+def purchases(request: CrewRequest, build: Build) -> HttpResponse:
+    """Every purchase, the newest first; `?only=` unpaid, under-way or no-paper, `?supplier=`."""
     rows = Purchase.objects.filter(build=build).select_related("supplier", "receipt")
     only = request.GET.get("only", "")
     if only == "unpaid":
         rows = rows.filter(paid_on__isnull=True)
     elif only == "under-way":
         rows = rows.filter(arrived_on__isnull=True)
-    if (supplier := request.GET.get("supplier", "")).isdecimal():
+    elif only == "no-paper":
+        rows = rows.filter(receipt__isnull=True)
+    supplier = None
+    if (asked := request.GET.get("supplier", "")).isdecimal() and len(asked) < 19:
+        supplier = build.suppliers.filter(pk=asked).first()
         rows = rows.filter(supplier=supplier)
     page = page_of(request, rows.prefetch_related("lines__material"))
     context = {
@@ -44,12 +49,14 @@ def purchases(request: HttpRequest, build: Build) -> HttpResponse:
         "page": page,
         "papers": [paper_of(row) for row in page],
         "only": only,
+        "supplier": supplier,
     }
     return render(request, "materials/purchases.html", context)
 
 
+@require_safe
 @in_build("see-money")
-def purchase(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def purchase(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     found = get_object_or_404(
         Purchase.objects.select_related("supplier", "receipt").prefetch_related("lines__material"),
         build=build,
@@ -59,80 +66,96 @@ def purchase(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
     return render(request, "materials/purchase.html", context)
 
 
+@GET_OR_POST
 @in_build("money")
-def purchase_new(request: HttpRequest, build: Build) -> HttpResponse:
-    start = Purchase(build=build, ordered_on=today_in(build), currency=build.currency)
-    return _edit(request, build, start)
+def purchase_new(request: CrewRequest, build: Build) -> HttpResponse:
+    today = today_in(build)
+    return _edit(
+        request, build, lambda: Purchase(build=build, ordered_on=today, currency=build.currency)
+    )
 
 
+@GET_OR_POST
 @in_build("money")
-def purchase_edit(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
-    return _edit(request, build, get_object_or_404(Purchase, build=build, pk=pk))
+def purchase_edit(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
+    rows = Purchase.objects.select_related("supplier", "receipt")
+    return _edit(request, build, lambda: get_object_or_404(rows, build=build, pk=pk))
 
 
-def _edit(request: HttpRequest, build: Build, row: Purchase) -> HttpResponse:
+def _edit(request: CrewRequest, build: Build, find: Callable[[], Purchase]) -> HttpResponse:
     """The form of a new or known purchase. A second click on Save finds the first one's row."""
+    key = request.POST.get("sent_once", "")
+    if twin := _twin(build, key):
+        return _done(request, twin)
+    with alone_if_sent(request, build):
+        row = find()
+        form, lines = _forms(request, build, row)
+        saved = None
+        if request.method == "POST" and "more" not in request.POST:
+            saved = _save(request, form, lines, key)
+    if saved:
+        return _done(request, saved)
+    return answer_form(
+        request, build, "materials/purchase_edit.html", form, sheet="Purchase", lines=lines,
+        purchase=row if row.pk else None, suppliers=form.suppliers.values(),
+    )  # fmt: skip
+
+
+def _forms(request: CrewRequest, build: Build, row: Purchase) -> tuple[PurchaseForm, LineFormSet]:
+    sent = with_more_lines(request, "lines") if request.method == "POST" else None
     form = PurchaseForm(
-        request.POST or None,
-        request.FILES or None,
-        instance=row,
-        build=build,
+        sent, request.FILES or None, instance=row, build=build,
         initial={"sent_once": secrets.token_urlsafe(16)},
-    )
-    lines = LineFormSet(
-        request.POST or None,
-        instance=row,
-        build=build,
-        queryset=PurchaseLine.objects.filter(purchase=row) if row.pk else None,
-    )
-    if request.method == "POST":
-        key = request.POST.get("sent_once", "")
-        saved = None if row.pk else _twin(build, key)
-        if saved is None and form.is_valid() & lines.is_valid():
-            saved = _save(request, build, form, lines, key)
-        if saved:
-            messages.success(request, "The purchase is in the books.")
-            return redirect("purchase", build.slug, saved.pk)
-    context = {
-        "build": build,
-        "sheet": "Purchase",
-        "purchase": row if row.pk else None,
-        "form": form,
-        "lines": lines,
-        "suppliers": form.suppliers.values(),
-    }
-    return render(request, "materials/purchase_edit.html", context)
+    )  # fmt: skip
+    known = PurchaseLine.objects.filter(purchase=row) if row.pk else PurchaseLine.objects.none()
+    return form, LineFormSet(sent, instance=row, build=build, queryset=known)
+
+
+def _done(request: CrewRequest, saved: Purchase) -> HttpResponse:
+    messages.success(request, "The purchase is in the books.")
+    return redirect("purchase", saved.build.slug, saved.pk)
 
 
 def _twin(build: Build, key: str) -> Purchase | None:
     """The purchase that an earlier click on the same form made."""
-    return Purchase.objects.filter(build=build, key=key).first() if key else None
+    found = Purchase.objects.filter(build=build, key=key).select_related("build")
+    return found.first() if key else None
 
 
 def _save(
-    request: HttpRequest, build: Build, form: PurchaseForm, lines: LineFormSet, key: str
+    request: CrewRequest, form: PurchaseForm, lines: LineFormSet, key: str
 ) -> Purchase | None:
     """Save form, lines and receipt together; None, with the reason on the form, if it can't be."""
+    good = form.is_valid() & lines.is_valid()
+    _take_paper(request, form)
+    if not good or form.errors:
+        return None
     row = form.instance
     row.key = row.key or key
     row.rate = form.cleaned_data["rate"]
+    row.receipt = form.paper
     try:
         with transaction.atomic():
-            if upload := form.cleaned_data["receipt_file"]:
-                row.receipt = store.keep(build, upload, allowed=RECEIPT_KINDS)
             return purchasing.record_purchase(row, lines.lines(), request.user)
-    except store.Refused as refused:
-        form.add_error("receipt_file", str(refused))
     except IntegrityError:
-        if twin := _twin(build, key):
-            return twin  # two clicks at the same moment
         form.add_error(None, "A purchase with that receipt number is in already.")
     return None
 
 
+def _take_paper(request: CrewRequest, form: PurchaseForm) -> None:
+    """Keep a paper that was sent, whatever else is wrong: nobody should have to send it twice."""
+    if kept := form.find_paper():
+        form.paper = kept
+    if upload := request.FILES.get("receipt_file"):
+        try:
+            form.keep_paper(store.keep(form.build, upload, allowed=RECEIPT_KINDS))
+        except store.Refused as refused:
+            form.add_error("receipt_file", str(refused))
+
+
 @require_POST
 @in_build("money")
-def purchase_step(request: HttpRequest, build: Build, pk: int, step: str) -> HttpResponse:
+def purchase_step(request: CrewRequest, build: Build, pk: int, step: str) -> HttpResponse:
     """Say today that it arrived or was paid."""
     found = get_object_or_404(Purchase, build=build, pk=pk)
     if step == "arrived":
@@ -145,8 +168,9 @@ def purchase_step(request: HttpRequest, build: Build, pk: int, step: str) -> Htt
     return redirect("purchase", build.slug, found.pk)
 
 
+@GET_OR_POST
 @in_build("money")
-def purchase_delete(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def purchase_delete(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     found = get_object_or_404(Purchase, build=build, pk=pk)
     if request.method == "POST":
         purchasing.delete_purchase(found, request.user)
@@ -156,8 +180,9 @@ def purchase_delete(request: HttpRequest, build: Build, pk: int) -> HttpResponse
     return render(request, "materials/purchase_delete.html", context)
 
 
+@require_safe
 @in_build("see-money")
-def purchase_receipt(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
+def purchase_receipt(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     """The paper itself, as it was kept."""
     found = get_object_or_404(
         Purchase.objects.select_related("receipt"), build=build, pk=pk, receipt__isnull=False

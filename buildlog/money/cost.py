@@ -73,6 +73,11 @@ class Cost:
         """Purchases in another currency without a rate: in no total."""
         return [paper for paper in self.papers if paper.total is None]
 
+    @property
+    def papers_kept(self) -> int:
+        """How many purchases have their receipt kept."""
+        return sum(paper.purchase.receipt_id is not None for paper in self.papers)
+
     @cached_property
     def paid(self) -> Decimal:
         return _sum(row.paid for row in self.paid_rows)

@@ -6,6 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from buildlog.money.behind import BEHIND
 from buildlog.money.cost import cost_of
+from buildlog.money.curve import draw_spent
 from buildlog.money.forms import BudgetForm, StandingCostForm
 from buildlog.money.models import Budget, StandingCost
 from buildlog.paging import page_of
@@ -18,7 +19,8 @@ from tasks.plan import plan_of
 def money(request: HttpRequest, build: Build) -> HttpResponse:
     """What she has cost, what is ordered, what is still to go."""
     cost = cost_of(build, plan_of(build))
-    return render(request, "money/money.html", {"build": build, "sheet": "Money", "cost": cost})
+    context = {"build": build, "sheet": "Money", "cost": cost, "curve": draw_spent(cost)}
+    return render(request, "money/money.html", context)
 
 
 @in_build("see-money")

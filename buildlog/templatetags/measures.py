@@ -47,6 +47,12 @@ def quantity(amount: Decimal | None, unit: str) -> str:
 
 
 @register.filter
+def rounded(amount: Decimal | None, unit: str) -> str:
+    """`quantity` without the mark ≈, for a sheet that says once that all of it is rounded."""
+    return quantity(amount, unit).removeprefix("≈ ")
+
+
+@register.filter
 def many(unit: str, number: Decimal | int) -> str:
     """The word for a number of a counted unit: `{{ "sheet"|many:2 }}` is “sheets”."""
     return plural(unit, Decimal(number))
