@@ -52,8 +52,9 @@ class Supplier(models.Model):
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="suppliers")
     name = models.CharField(max_length=120)
     lead_days = models.PositiveSmallIntegerField("days to deliver", default=0)
-    freight_percent = percent_field("usual freight, % of net", default=ZERO)
-    tax_percent = percent_field("tax, % of net", default=ZERO)
+    # Empty: what the supplier's papers so far came to.
+    freight_percent = percent_field("usual freight, % of net", null=True, blank=True)
+    tax_percent = percent_field("tax, % of net", null=True, blank=True)
     notes = models.TextField(blank=True)
 
     class Meta:
@@ -149,6 +150,16 @@ class Material(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def counted_already(self) -> bool:
+        """Whether anything is written down in its unit, which must then stay."""
+        return (
+            self.moves.exists()
+            or self.prices.exists()
+            or self.purchase_lines.exists()
+            or self.parts.filter(quantity__isnull=False).exists()
+        )
+
 
 class Price(models.Model):
     """What a supplier asks for one unit of a material, from a date on."""
@@ -242,6 +253,9 @@ class Purchase(models.Model):
     )
     notes = models.TextField(blank=True)
     key = models.CharField("sent-once key", max_length=64, blank=True, editable=False)
+    save_key = models.CharField(
+        "key of the last save", max_length=64, blank=True, editable=False, db_index=True
+    )
     made_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:

@@ -164,5 +164,25 @@ def test_needs_take_the_same_queries_whatever_the_rows(
     for n in range(rows):
         make_part("Side", ply, make_task(str(n)), length_mm=200, width_mm=60)
     plan = plan_of(build)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(11):
         needs_of(build, plan)
+
+
+def test_what_a_supplier_usually_adds_is_read_off_their_papers(build, supplier, screws):
+    supplier.tax_percent = supplier.freight_percent = None
+    supplier.save()
+    day = dt.date(2026, 1, 1)
+    first = Purchase(build=build, supplier=supplier, ordered_on=day, currency="EUR", freight=30)
+    record_purchase(
+        first,
+        [
+            PurchaseLine(what="glue", quantity=1, net=Decimal(100), tax=Decimal(21)),
+            PurchaseLine(what="pots", quantity=1, net=Decimal(100), tax=Decimal(21)),
+        ],
+        None,
+    )
+    second = Purchase(build=build, supplier=supplier, ordered_on=day, currency="EUR", tax=42)
+    record_purchase(second, [PurchaseLine(what="tape", quantity=1, net=Decimal(200))], None)
+    Price.objects.create(material=screws, day=DAY, net=1, currency="EUR")
+    # 84 of tax and 30 of freight on 400 net
+    assert row_of(build, screws).price.home == Decimal("1.285")

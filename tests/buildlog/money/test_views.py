@@ -81,5 +81,5 @@ def test_pages_take_the_same_queries_whatever_the_rows(
     url = (
         reverse("money-rows", args=["tender", name]) if name else reverse("money", args=["tender"])
     )
-    with django_assert_max_num_queries(26):
+    with django_assert_max_num_queries(28):
         assert client.get(url).status_code == 200
