@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 from tasks import network
 from tasks.hours import show_hours
 from tasks.plan_rows import LINK_FIELDS, TASK_FIELDS, WORK_FIELDS, Row, Rows
+from tasks.plan_waits import unsatisfied
 
 __all__ = ["Figures", "Reckoned", "State", "calendar_of", "minute_of", "reckon"]
 
@@ -33,8 +34,6 @@ _LEFT, _SAID = _T["left_minutes"], _T["left_said_at"]
 _WORK_TASK, _WORK_STARTED = WORK_FIELDS.index("task_id"), WORK_FIELDS.index("started_at")
 _KIND_OF = {kind.value: kind for kind in network.LinkKind}
 _LAG_OF = {lag.value: lag for lag in network.LagIn}
-_HOLDS_FINISH = (network.LinkKind.FF, network.LinkKind.SF)
-_FROM_START = (network.LinkKind.SS, network.LinkKind.SF)
 
 #: Stands in until the builder has said when they work; `problems` says so.
 USUAL_DAYS = {weekday: [(9 * 60, 17 * 60)] for weekday in range(7)}
@@ -266,7 +265,7 @@ def _figures(
 ) -> list[tuple]:
     by_pk = {task.id: task for task in tasks}
     places = {id(link): place for place, link in enumerate(links)}
-    waits = _waits(links, by_pk, schedule, calendar, now)
+    waits = unsatisfied(links, by_pk, schedule, calendar, now)
     frees: dict[network.TaskId, list[Any]] = {}
     states: dict[network.TaskId, tuple[State, int | None]] = {}
     for task in tasks:
@@ -310,51 +309,3 @@ def _state(task: network.Task, cured: int, waits: object, now: int) -> State:
     if task.started is not None:
         return State.IN_HAND
     return State.WAITING if waits else State.READY
-
-
-def _waits(
-    links: list[network.Link],
-    tasks: dict[network.TaskId, network.Task],
-    schedule: network.Schedule,
-    calendar: network.Calendar,
-    now: int,
-) -> dict[network.TaskId, list[tuple[int, int | None]]]:
-    """The links that are not satisfied now, by the task after, with the minute until when.
-
-    A link that holds a start is satisfied when what it waits for has happened and its lag has
-    passed (with a lead: when that much is left on the plan). One that holds a finish stops a start
-    only where the work, begun now, would be through too early.
-    """
-    waits: dict[network.TaskId, list[tuple[int, int | None]]] = {}
-    shop_now = calendar.shop_at(now)
-    for place, link in enumerate(links):
-        after, before = tasks[link.after], tasks[link.before]
-        if after.finished is not None:
-            continue
-        dates = schedule.dates[link.before]
-        if link.kind in _FROM_START:
-            happened, base = before.started is not None, dates.early_start
-        else:
-            happened = before.finished is not None
-            base = dates.cured if link.waits_for_cure else dates.early_finish
-        over = _after_lag(base, link, calendar)
-        if link.kind in _HOLDS_FINISH and after.started is None:
-            reached = calendar.clock_at_finish(shop_now + after.work) if after.work else now
-            holds = over > reached
-            over = schedule.dates[link.after].early_start
-        elif link.lag < 0:
-            holds = over > now
-        else:
-            holds = not happened or over > now
-        if holds:
-            waits.setdefault(link.after, []).append((place, over if happened else None))
-    return waits
-
-
-def _after_lag(base: int, link: network.Link, calendar: network.Calendar) -> int:
-    if not link.lag:
-        return base
-    if link.lag_in is network.LagIn.ELAPSED:
-        return base + link.lag
-    shop = calendar.shop_at(base) + link.lag
-    return calendar.clock_at_finish(shop) if link.lag > 0 else calendar.clock_at_start(shop)
