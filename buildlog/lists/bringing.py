@@ -20,7 +20,17 @@ from buildlog.lists.records import Fault, State
 from buildlog.lists.understanding import understand
 from tasks.models import Build, Person
 
-__all__ = ["CannotBring", "Counts", "counts", "faults", "kind_of", "look", "read", "refuse_unready", "write"]
+__all__ = [
+    "CannotBring",
+    "Counts",
+    "counts",
+    "faults",
+    "kind_of",
+    "look",
+    "read",
+    "refuse_unready",
+    "write",
+]
 
 
 class CannotBring(Exception):
@@ -79,7 +89,8 @@ def kind_of(content: bytes, answers: Answers) -> Kind:
     if kind is None:
         heads = ", ".join(heading for heading in table.headings if heading)[:200]
         raise Refused(
-            f"Its headings do not tell what the list holds: {heads}. Say above what it is a list of."
+            f"Its headings do not tell what the list holds: {heads}. "
+            "Say above what it is a list of."
         )
     return kind
 
@@ -103,9 +114,7 @@ def look(build: Build, person: Person, kind: Kind, content: bytes, answers: Answ
 def faults(bringing: Bringing) -> list[Fault]:
     """Everything that is wrong, row by row and from left to right."""
     place = {match.heading: match.index for match in bringing.found.matches}
-    return sorted(
-        bringing.found.faults, key=lambda fault: (fault.row, place.get(fault.column, -1))
-    )
+    return sorted(bringing.found.faults, key=lambda fault: (fault.row, place.get(fault.column, -1)))
 
 
 def counts(bringing: Bringing) -> Counts:

@@ -76,9 +76,12 @@ class Reader(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Text:
+    """Words. With `refers` they name something else, and a dash names nothing."""
+
     kind: ClassVar[str] = ""
     longest: int = 200
     lines: bool = False
+    refers: bool = False
 
     def __call__(self, text: str, terms: Terms) -> str:
         plain = text if self.lines else " ".join(text.split())
@@ -133,9 +136,7 @@ class Hours:
         return parse_hours(written, terms.decimal)
 
 
-_DAYS = re.compile(
-    r"([\d.,/½¼¾ ]+|an?|one|two|three)\s?-?(d|days?|nights?|wks?|weeks?)\.?", re.I
-)
+_DAYS = re.compile(r"([\d.,/½¼¾ ]+|an?|one|two|three)\s?-?(d|days?|nights?|wks?|weeks?)\.?", re.I)
 _WORDS = {"a": "1", "an": "1", "one": "1", "two": "2", "three": "3"}
 
 

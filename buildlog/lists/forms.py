@@ -1,8 +1,8 @@
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.utils.functional import cached_property
@@ -30,6 +30,12 @@ class Said(forms.ChoiceField):
             super().validate(value)
 
 
+def offer(form: forms.Form, name: str, choices: Iterable[tuple[str, str]], initial: str) -> None:
+    """Give a field of a form its choices and the one at which it stands."""
+    field = cast(forms.ChoiceField, form.fields[name])
+    field.choices, field.initial = list(choices), initial
+
+
 class UploadForm(forms.Form):
     """Which list is sent, and of what."""
 
@@ -43,9 +49,8 @@ class UploadForm(forms.Form):
 
     def __init__(self, *args: Any, kinds: list[Kind], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["kind"].choices = [("", "what its headings say")] + [
-            (kind.key, kind.title.lower()) for kind in kinds
-        ]
+        named = [(kind.key, kind.title.lower()) for kind in kinds]
+        offer(self, "kind", [("", "what its headings say"), *named], "")
 
     def clean_kind(self) -> Kind | None:
         return KINDS.get(self.cleaned_data["kind"])
@@ -81,7 +86,7 @@ class LookForm(forms.Form):
         help_text="Change it if accents or signs look wrong above.",
     )  # fmt: skip
     delimiter = Said(label="Between the cells stands")
-    order = Said(label="Dates with strokes begin with", choices=ORDERS)
+    order = Said(label="Dates with slashes begin with", choices=ORDERS)
     currency = forms.CharField(label="Amounts without a currency are in", max_length=3)
 
     def __init__(self, *args: Any, bringing: Bringing, kind: Kind, **kwargs: Any) -> None:
@@ -91,6 +96,7 @@ class LookForm(forms.Form):
         self._add_reading()
         self._add_columns()
         self._add_money()
+        self._open_what_is_asked()
         for number, asked in enumerate(bringing.names):
             choices = list(asked.choices) if asked.answer else [("", "say which"), *asked.choices]
             self.fields[f"name_{number}"] = Said(
@@ -101,15 +107,13 @@ class LookForm(forms.Form):
         raw, said = self.bringing.found.table.raw, self.bringing.answers
         self.fields["header_row"].initial = self.bringing.found.table.header_row
         if raw.form == "xlsx":
-            self.fields["sheet"].choices = [(name, name) for name in raw.sheets]
-            self.fields["sheet"].initial = raw.sheet
+            offer(self, "sheet", [(name, name) for name in raw.sheets], raw.sheet)
             gone = ["encoding", "delimiter"] + (["sheet"] if len(raw.sheets) == 1 else [])
         else:
             encodings = ENCODINGS | {raw.encoding: ENCODINGS.get(raw.encoding, raw.encoding)}
-            self.fields["encoding"].choices = list(encodings.items())
-            self.fields["encoding"].initial = raw.encoding
-            self.fields["delimiter"].choices = [(m, f"a {n}") for m, n in DELIMITERS.items()]
-            self.fields["delimiter"].initial = raw.delimiter
+            marks = [(mark, f"a {name}") for mark, name in DELIMITERS.items()]
+            offer(self, "encoding", encodings.items(), raw.encoding)
+            offer(self, "delimiter", marks, raw.delimiter)
             gone = ["sheet"]
         for name in gone:
             del self.fields[name]
@@ -153,9 +157,17 @@ class LookForm(forms.Form):
         self.fields["currency"].initial = said.currency or home
         for code in sorted(self.bringing.foreign - {home}):
             self.fields[f"rate_{code}"] = forms.CharField(
-                label=f"One {code} was, in {home}", required=False, initial=said.rates.get(code, ""),
+                label=f"One {code} was, in {home}", required=False,
+                initial=said.rates.get(code, ""),
                 widget=forms.TextInput(attrs={"inputmode": "decimal"}),
             )  # fmt: skip
+
+    def _open_what_is_asked(self) -> None:
+        for question in self.bringing.found.open:
+            name = {"order": "order", "decimal": f"decimal_{question.key}"}.get(question.about, "")
+            if name in self.fields:
+                kinds = ORDERS if name == "order" else MARKS
+                offer(self, name, [("", "say which"), *kinds[1:]], "")
 
     def clean_currency(self) -> str:
         try:
@@ -244,5 +256,5 @@ class LookForm(forms.Form):
     @property
     def of_reading(self) -> Iterator[forms.BoundField]:
         """How the file is read, where nobody has to say it."""
-        return (self[n] for n in ("header_row", "sheet", "encoding", "delimiter", "order", "currency")
-                if n in self.fields and self[n] not in self.to_say)  # fmt: skip
+        names = ("header_row", "sheet", "encoding", "delimiter", "order", "currency")
+        return (self[n] for n in names if n in self.fields and self[n] not in self.to_say)

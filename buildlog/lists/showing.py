@@ -45,11 +45,12 @@ def shown_rows(bringing: Bringing) -> list[ShownRow]:
     records = sorted(bringing.records, key=lambda r: (order[r.state], r.number))
     first = sorted(records[:MOST_SHOWN], key=lambda record: record.number)
     columns = [(m.column.key, m.column.reader.kind) for m in bringing.found.matches]
-    return [
-        ShownRow(record.number, record.state,
-                 [_cell(record, key, kind, bringing.build) for key, kind in columns[:MOST_COLUMNS_SHOWN]])
-        for record in first
-    ]  # fmt: skip
+    room = columns[:MOST_COLUMNS_SHOWN]
+
+    def cells(record: Record) -> list[ShownCell]:
+        return [_cell(record, key, kind, bringing.build) for key, kind in room]
+
+    return [ShownRow(record.number, record.state, cells(record)) for record in first]
 
 
 def _cell(record: Record, key: str, kind: str, build: Build) -> ShownCell:
@@ -75,7 +76,8 @@ def _text(value: Any, kind: str, build: Build) -> str:
     if isinstance(value, Count):
         return f"{value.number}, mirrored" if value.mirrored else str(value.number)
     if isinstance(value, Amount):
-        return f"{_number(value.value)} {value.currency or ''}".strip()
+        coins = max(2, -int(value.value.as_tuple().exponent))
+        return f"{value.value:.{coins}f} {value.currency or ''}".strip()
     if isinstance(value, Some):
         return f"{_number(value.value)} {value.unit}".strip()
     if isinstance(value, Decimal):

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from buildlog.lists.answers import Answers
-from buildlog.lists.cells import Terms
+from buildlog.lists.cells import Terms, Text
 from buildlog.lists.columns import Column, Match, match_columns
 from buildlog.lists.reading import Table, Typed
 from buildlog.lists.records import Fault, Record
@@ -18,7 +18,7 @@ from buildlog.units import AmbiguousDate, UnitError, detect_date_order, detect_d
 
 __all__ = ["Open", "Understanding", "understand"]
 
-_BLANKS = frozenset(("", "-", "–", "—", "n/a", "N/A", "#N/A"))
+_NOTHING = frozenset(("-", "–", "—", "n/a", "N/A", "#N/A"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,9 +139,7 @@ def _terms(
 
 def _written(cells: list[str]) -> set[str]:
     """The cells that may tell the decimal mark: written by hand, and with a mark in them."""
-    return {
-        cell for cell in cells if not isinstance(cell, Typed) and ("," in cell or "." in cell)
-    }
+    return {cell for cell in cells if not isinstance(cell, Typed) and ("," in cell or "." in cell)}
 
 
 def _spilled(table: Table, used: set[int]) -> list[int]:
@@ -156,11 +154,16 @@ def _spilled(table: Table, used: set[int]) -> list[int]:
 def _read_column(found: Understanding, match: Match) -> None:
     column, terms = match.column, found.terms[match.column.key]
     read: dict[str, Any] = {}
+    reader = column.reader
+    # A dash stands for an empty cell where words are not what is looked for.
+    blanks = _NOTHING if not isinstance(reader, Text) or reader.refers else frozenset[str]()
     for record in found.records:
         cell = record.cells[column.key]
-        if cell in _BLANKS:
+        if not cell or cell in blanks:
             if column.needed:
-                record.refuse(column.key, "needed", f"{column.label} is needed, and the cell is empty.")
+                record.refuse(
+                    column.key, "needed", f"{column.label} is needed, and the cell is empty."
+                )
             else:
                 record.values[column.key] = column.fallback
             continue

@@ -164,9 +164,7 @@ def _queue(upload: Upload, person: Person, leave_out: bool, shown: str | None) -
     return True
 
 
-def write_looked_at(
-    upload: Upload, person: Person, *, leave_out: bool, shown: str | None
-) -> None:
+def write_looked_at(upload: Upload, person: Person, *, leave_out: bool, shown: str | None) -> None:
     """Look at a list once more and write it, in the transaction that the caller has opened."""
     bringing = look_at(upload, person)
     if shown is not None and shown != signature(bringing):

@@ -29,7 +29,7 @@ def kinds_brought(request: CrewRequest) -> list[Kind]:
 
 def upload_or_404(request: CrewRequest, build: Build, pk: int) -> Upload:
     """A list on its way into this build, if the person may bring in lists of its kind."""
-    upload = get_object_or_404(build.uploads.all(), pk=pk)
+    upload = get_object_or_404(Upload, build=build, pk=pk)
     if not request.crew.may(upload.of.right):
         raise PermissionDenied(f"As {request.crew.get_role_display()}, you may not bring this in.")
     upload.build = build
@@ -45,7 +45,12 @@ def lists(request: CrewRequest, build: Build) -> HttpResponse:
         upload = _take(request, build, form)
         if upload:
             return redirect(upload)
-    waiting = build.uploads.waiting().defer("content").filter(kind__in=[k.key for k in kinds])
+    waiting = (
+        Upload.objects.filter(build=build)
+        .waiting()
+        .defer("content")
+        .filter(kind__in=[k.key for k in kinds])
+    )
     context = {
         "build": build,
         "sheet": "Lists",

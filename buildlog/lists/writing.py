@@ -8,6 +8,7 @@ import io
 import re
 from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
+from typing import Any
 
 from buildlog.units import exact_length
 
@@ -101,8 +102,8 @@ def to_xlsx(sheets: Iterable[tuple[str, Sequence[str], Iterable[Sequence[Cell]]]
         sheet = book.create_sheet(title)
         sheet.freeze_panes = "A2"
 
-        def text_cell(text: str) -> WriteOnlyCell:
-            cell = WriteOnlyCell(sheet, value=None)  # noqa: B023
+        def text_cell(text: str) -> Any:
+            cell: Any = WriteOnlyCell(sheet, value=None)  # noqa: B023
             cell._value, cell.data_type = text, "s"
             if _RUNS.match(text):
                 cell.quotePrefix = True

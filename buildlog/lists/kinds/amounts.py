@@ -11,7 +11,14 @@ from buildlog.units import UnitError, UnknownUnit, convert, unit_name
 __all__ = ["COUNTED_IN", "in_its_unit", "unit_of_word"]
 
 _SYMBOL = {"litre": "L"}
-COUNTED_IN = {"sheet": "sheet", "length": "length", "kg": "kg", "L": "litre", "m": "m", "each": "each"}
+COUNTED_IN = {
+    "sheet": "sheet",
+    "length": "length",
+    "kg": "kg",
+    "L": "litre",
+    "m": "m",
+    "each": "each",
+}
 """Symbol of a unit to what the catalogue calls it."""
 _SINGLES = frozenset(("each", "sheet", "length"))
 

@@ -166,9 +166,9 @@ def check_fields(
             for name, found in whole.items():
                 errors.setdefault(name, []).extend(found)
     for name, found in errors.items():
-        for error in found:
-            key = keys.get(name, next(iter(record.headings), ""))
-            record.refuse(key, error.code or "not-valid", " ".join(error.messages))
+        key = keys.get(name, next(iter(record.headings), ""))
+        for fault in found:
+            record.refuse(key, fault.code or "not-valid", " ".join(fault.messages))
 
 
 class turns:

@@ -35,7 +35,7 @@ UNIT_OF = {
 def guess_kind(name: str) -> str:
     """The kind of material a name speaks of, or "" where it says nothing.
 
-    >>> guess_kind("ply 9"), guess_kind("fir 1x2"), guess_kind("Silicon bronze screw"), guess_kind("x")
+    >>> guess_kind("ply 9"), guess_kind("fir 1x2"), guess_kind("bronze screw"), guess_kind("x")
     ('sheet', 'timber', 'fastener', '')
     """
     words = fold(name).split()

@@ -58,6 +58,6 @@ def say_foreign(bringing: Bringing) -> None:
     for currency in sorted(bringing.foreign):
         if not bringing.answers.rates.get(currency) and not bringing.found.has("rate"):
             bringing.note(
-                f"Amounts in {currency} come in without a rate, so they are left out of the totals in "
-                f"{home}. Say below what one {currency} was in {home}."
+                f"Amounts in {currency} come in without a rate, so they are left out of the totals "
+                f"in {home}. Say below what one {currency} was in {home}."
             )

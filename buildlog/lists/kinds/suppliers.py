@@ -17,8 +17,9 @@ class Suppliers:
         self._known = {fold_name(s.name): s for s in build.suppliers.all()}
 
     def of(self, name: str | None) -> Supplier | None:
-        if not name:
-            return None
+        return self.named(name) if name else None
+
+    def named(self, name: str) -> Supplier:
         folded = fold_name(name)
         if folded not in self._known:
             self._known[folded] = Supplier(build=self._build, name=name)

@@ -102,7 +102,9 @@ def _is_total(row: Row) -> bool:
     """One cell that says total, and beside it nothing but numbers."""
     filled = [cell for cell in row.cells if cell]
     said = [cell for cell in filled if _TOTALS.fullmatch(cell)]
-    return len(said) == 1 and all(_NUMBERISH.fullmatch(cell) for cell in filled if cell is not said[0])
+    return len(said) == 1 and all(
+        _NUMBERISH.fullmatch(cell) for cell in filled if cell is not said[0]
+    )
 
 
 def _shown(row: Row) -> str:

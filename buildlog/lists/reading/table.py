@@ -40,6 +40,11 @@ class Skipped:
     why: str
     text: str
 
+    @property
+    def expected(self) -> bool:
+        """Whether anybody would pass it over: it is blank, or a title."""
+        return self.why in ("blank", "above the headings")
+
 
 @dataclass(frozen=True, slots=True)
 class Raw:

@@ -8,8 +8,25 @@ from decimal import Decimal
 import pytest
 
 from buildlog.lists.cells import (
-    AmountIn, Choice, CountOf, CurrencyCode, Day, Elapsed, Hours, Lag, LayersOf, Length, Measure,
-    Moment, Number, QuantityOf, Terms, Text, Wait, Whole, YesNo,
+    AmountIn,
+    Choice,
+    CountOf,
+    CurrencyCode,
+    Day,
+    Elapsed,
+    Hours,
+    Lag,
+    LayersOf,
+    Length,
+    Measure,
+    Moment,
+    Number,
+    QuantityOf,
+    Terms,
+    Text,
+    Wait,
+    Whole,
+    YesNo,
 )  # fmt: skip
 from buildlog.lists.columns import match_columns
 from buildlog.lists.fold import fold
@@ -36,11 +53,14 @@ class TestHeadings:
         assert "planned hours" not in meant("tasks", "planned hours", "hours")
 
     def test_may_be_given_another_meaning_or_none(self):
-        assert meant("tasks", "Job", "Zone", chosen={1: "stage"}) == {"Job": "name", "Zone": "stage"}
+        assert meant("tasks", "Job", "Zone", chosen={1: "stage"}) == {
+            "Job": "name",
+            "Zone": "stage",
+        }
         assert meant("tasks", "Job", "Stage", chosen={1: ""}) == {"Job": "name"}
 
     def test_name_their_unit(self):
-        (length,) = [m for m in match_columns(["L (in)"], KINDS["parts"].columns)]
+        (length,) = match_columns(["L (in)"], KINDS["parts"].columns)
         assert (length.column.key, length.unit) == ("length", "in")
 
     @pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)

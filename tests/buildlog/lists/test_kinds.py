@@ -43,7 +43,12 @@ class TestTasks:
         task = make_task("1", 5, hands=3, notes="kept")
         bring("tasks", "nr,job\n1,Renamed\n")
         task.refresh_from_db()
-        assert (task.name, task.hands, task.notes, task.likely_minutes) == ("Renamed", 3, "kept", 300)
+        assert (task.name, task.hands, task.notes, task.likely_minutes) == (
+            "Renamed",
+            3,
+            "kept",
+            300,
+        )
 
     def test_never_lose_a_start_that_was_logged(self, build, make_task, bring):
         started = dt.datetime(2026, 3, 1, 9, tzinfo=build.zone)
@@ -85,7 +90,7 @@ class TestTasks:
         assert build.plan_version - before <= 2  # the stage, and the tasks together
 
     def test_ask_for_a_decimal_mark_that_the_column_does_not_tell(self, see, bring):
-        text = 'nr;job;hours\n1;Cut;1,250\n'
+        text = "nr;job;hours\n1;Cut;1,250\n"
         bringing = see("tasks", text)
         assert [(q.about, q.key) for q in bringing.found.open] == [("decimal", "likely")]
         bring("tasks", text, decimals={"likely": ","})
@@ -157,7 +162,9 @@ class TestMaterials:
         assert said(bringing) == [(3, "material", "used-twice")]
 
     def test_are_read_in_the_units_of_their_headings(self, build, bring):
-        bring("materials", "material,kind,length ft,thickness in,density lb/ft3\nPly,sheet,8,3/8,28\n")
+        bring(
+            "materials", "material,kind,length ft,thickness in,density lb/ft3\nPly,sheet,8,3/8,28\n"
+        )
         ply = build.materials.get()
         assert (ply.length_mm, ply.thickness_mm) == (Decimal("2438.4"), Decimal("9.525"))
         assert round(ply.density) == 449
@@ -187,7 +194,7 @@ class TestParts:
         assert [(row, column) for row, column, _ in said(bringing)] == [(2, "no")]
 
     def test_without_a_task_belong_to_none(self, build, bring, ply):
-        bringing, _ = bring("parts", "part,stuff,no\nFrame,Okoume ply 9 mm,2\n")
+        bring("parts", "part,stuff,no\nFrame,Okoume ply 9 mm,2\n")
         assert build.parts.get().task is None
         assert bring("parts", "part,stuff,no\nframe,Okoume ply 9 mm,3\n")[1] == Counts(changed=1)
 
@@ -284,7 +291,9 @@ class TestStock:
         assert stock_of(build)[ply.pk] == 10
 
     def test_two_counts_of_one_material_are_refused(self, see):
-        assert said(see("stock", "material,counted\nPly,1\nply,2\n")) == [(3, "material", "used-twice")]
+        assert said(see("stock", "material,counted\nPly,1\nply,2\n")) == [
+            (3, "material", "used-twice")
+        ]
 
 
 class TestLog:
@@ -385,3 +394,10 @@ def test_looking_takes_the_same_few_queries_for_any_number_of_rows(
     with django_assert_max_num_queries(most):
         bringing = see(kind, text)
     assert counts(bringing).new == rows
+
+
+def test_a_dash_is_an_empty_cell_but_not_where_words_stand(build, bring):
+    build.materials.create(name="Ply", kind="sheet", unit="sheet")
+    bring("parts", "part,task,material,length,notes\nFrame,-,Ply,–,-\n")
+    part = build.parts.get()
+    assert (part.task, part.length_mm, part.notes) == (None, None, "-")

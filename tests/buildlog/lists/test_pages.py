@@ -78,7 +78,9 @@ class TestSending:
             ["1", "-1", "2026-03-01", "03/09/2026", "1,250", '1 3/4"', "yes", "EUR", "T1", "=1+1"]
         )
         heads = [column.heading for column in KINDS[kind].columns]
-        rows = data.draw(st.lists(st.lists(cell, min_size=len(heads), max_size=len(heads)), max_size=4))
+        rows = data.draw(
+            st.lists(st.lists(cell, min_size=len(heads), max_size=len(heads)), max_size=4)
+        )
         lines = ["\t".join(c.replace("\t", " ") for c in row) for row in [heads, *rows]]
         response = send(client, "\n".join(lines).encode(), kind)
         assert response.status_code in (200, 302)
@@ -92,7 +94,7 @@ class TestBringingIn:
         url = send(client, JOBS).url
         page = client.get(bring(client, url).url).content.decode()
         assert build.tasks.count() == 2
-        assert "Tasks are in" in page and re.search(r"<dt>new</dt><dd>2</dd>", page)
+        assert "jobs.csv is in" in page and re.search(r"<dt>new</dt><dd>2</dd>", page)
 
     def test_twice_writes_it_once(self, client, build):
         url = send(client, JOBS).url
@@ -127,7 +129,10 @@ class TestBringingIn:
         url = send(client, sample("messy/spent.csv"), name="spent.csv").url
         page = client.get(url).content.decode()
         assert "3 September 2026" in page and "9 March 2026" in page
-        assert "Nothing was brought in" in client.get(bring(client, url, "others").url).content.decode()
+        assert (
+            "Nothing was brought in"
+            in client.get(bring(client, url, "others").url).content.decode()
+        )
         bring(client, url, "others", order="dmy")
         bring(client, url, "others")
         assert build.purchases.count() == 3
@@ -147,7 +152,9 @@ class TestBringingIn:
     def test_stops_when_the_build_has_changed_since_it_was_shown(self, client, build, owner):
         upload = uploads.take(build, owner, file(JOBS), None, KINDS.values())
         seen = uploads.look_at(upload, owner)
-        Task.objects.create(build=build, stage=build.stages.create(name="Frames"), code="1", name="Cut")
+        Task.objects.create(
+            build=build, stage=build.stages.create(name="Frames"), code="1", name="Cut"
+        )
         with pytest.raises(uploads.CannotBring, match="has changed since"):
             uploads.bring_in(upload, owner, seen)
 
@@ -161,7 +168,7 @@ class TestBringingIn:
         assert bring_again.status_code == 200
         run_open_jobs()
         assert build.tasks.count() == 2
-        assert "Tasks are in" in client.get(url).content.decode()
+        assert "jobs.csv is in" in client.get(url).content.decode()
         assert client.get(url, headers={"HX-Request": "true"}).headers["HX-Redirect"] == url
 
     def test_remembers_what_was_said_of_the_last_list_like_it(self, client, build):
@@ -203,7 +210,11 @@ class TestWhoMay:
         upload = uploads.take(build, owner, file(JOBS), None, KINDS.values())
         for url in (HUB, f"{HUB}{upload.pk}/", f"{HUB}out/tasks.csv", f"{HUB}out/all.xlsx"):
             assert client.get(url).status_code == 404
-        for url in (f"{HUB}{upload.pk}/", f"{HUB}{upload.pk}/away/", f"{HUB}{upload.pk}/corrected/"):
+        for url in (
+            f"{HUB}{upload.pk}/",
+            f"{HUB}{upload.pk}/away/",
+            f"{HUB}{upload.pk}/corrected/",
+        ):
             assert client.post(url).status_code == 404
 
     @pytest.mark.parametrize("role", ["hand", "onlooker"])
@@ -220,7 +231,9 @@ class TestWhoMay:
         assert client.get(f"{HUB}out/purchases.csv").status_code == 403
         assert client.get(f"{HUB}out/supporters.csv").status_code == 403
 
-    def test_prices_go_out_only_to_those_who_may_see_money(self, build, owner, hand, as_person, bring_csv):
+    def test_prices_go_out_only_to_those_who_may_see_money(
+        self, build, owner, hand, as_person, bring_csv
+    ):
         bring_csv("materials", b"material,kind,price\nPly,sheet,94.50\n")
         assert b"94.5" in as_person(owner).get(f"{HUB}out/materials.csv").content
         out = as_person(hand).get(f"{HUB}out/materials.csv").content
@@ -265,27 +278,53 @@ class TestTakingOut:
         self, client, build, bring_csv, django_assert_num_queries, kind
     ):
         for rows in (3, 30):
-            bring_csv("materials", b"material,kind\n" + b"".join(b"Ply %d,sheet\n" % n for n in range(rows)))
-            bring_csv("tasks", b"id,task,likely h\n" + b"".join(b"%d,Cut,2\n" % n for n in range(rows)))
-            bring_csv("links", b"first,then\n" + b"".join(b"%d,%d\n" % (n, n + 1) for n in range(rows - 1)))
-            bring_csv("parts", b"part,task,material\n" + b"".join(b"P%d,%d,Ply 1\n" % (n, n) for n in range(rows)))
-            bring_csv("stock", b"material,counted\n" + b"".join(b"Ply %d,2\n" % n for n in range(rows)))
-            bring_csv("purchases", b"date,where,what,net,receipt\n" + b"".join(b"2026-01-01,S%d,Ply 1,2,%d\n" % (n, n) for n in range(rows)))
-            bring_csv("log", b"date,task,hours,text\n" + b"".join(b"2026-01-01,%d,2,x%d\n" % (n, n) for n in range(rows)))
-            bring_csv("supporters", b"name,given on,given\n" + b"".join(b"A%d,2026-01-01,2\n" % n for n in range(rows)))
+            bring_csv(
+                "materials",
+                b"material,kind\n" + b"".join(b"Ply %d,sheet\n" % n for n in range(rows)),
+            )
+            bring_csv(
+                "tasks", b"id,task,likely h\n" + b"".join(b"%d,Cut,2\n" % n for n in range(rows))
+            )
+            bring_csv(
+                "links",
+                b"first,then\n" + b"".join(b"%d,%d\n" % (n, n + 1) for n in range(rows - 1)),
+            )
+            bring_csv(
+                "parts",
+                b"part,task,material\n" + b"".join(b"P%d,%d,Ply 1\n" % (n, n) for n in range(rows)),
+            )
+            bring_csv(
+                "stock", b"material,counted\n" + b"".join(b"Ply %d,2\n" % n for n in range(rows))
+            )
+            bring_csv(
+                "purchases",
+                b"date,where,what,net,receipt\n"
+                + b"".join(b"2026-01-01,S%d,Ply 1,2,%d\n" % (n, n) for n in range(rows)),
+            )
+            bring_csv(
+                "log",
+                b"date,task,hours,text\n"
+                + b"".join(b"2026-01-01,%d,2,x%d\n" % (n, n) for n in range(rows)),
+            )
+            bring_csv(
+                "supporters",
+                b"name,given on,given\n" + b"".join(b"A%d,2026-01-01,2\n" % n for n in range(rows)),
+            )
             with django_assert_num_queries(self.most[kind]):
                 client.get(f"{HUB}out/{kind}.csv")
 
     # Session, person and place in the crew are three of them.
-    most = {"materials": 5, "tasks": 4, "links": 4, "parts": 4, "purchases": 4, "stock": 4, "log": 8,
-            "supporters": 5}  # fmt: skip
+    most = {
+        "materials": 5, "tasks": 4, "links": 4, "parts": 4, "purchases": 4, "stock": 4,
+        "log": 8, "supporters": 5,
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize("rows", [3, 30])
-def test_the_page_of_a_list_takes_the_same_few_queries(
-    client, django_assert_max_num_queries, rows
-):
-    url = send(client, b"nr,job,hours\n" + b"".join(b"%d,Cut %d,2\n" % (n, n) for n in range(rows))).url
+def test_the_page_of_a_list_takes_the_same_few_queries(client, django_assert_max_num_queries, rows):
+    url = send(
+        client, b"nr,job,hours\n" + b"".join(b"%d,Cut %d,2\n" % (n, n) for n in range(rows))
+    ).url
     with django_assert_max_num_queries(8):
         client.get(url)
 

@@ -7,9 +7,8 @@ from decimal import Decimal
 
 import pytest
 
-from buildlog.lists.bringing import CannotBring, Counts, counts, faults
+from buildlog.lists.bringing import CannotBring, Counts, counts, faults, write
 from buildlog.lists.kinds import KINDS
-from buildlog.lists.bringing import write
 from buildlog.materials.models import Part, Price, Purchase, PurchaseLine, StockMove
 from buildlog.materials.stock import stock_of
 from tasks.models import LagIn, Link, LinkKind, Task, Work
@@ -205,7 +204,8 @@ class TestMessyParts:
         bring("parts", sample("messy/parts.csv"), leave_out=True)
         made = {(m.name, m.kind, m.unit) for m in build.materials.all()}
         assert made == {
-            ("ply 9", "sheet", "sheet"), ("ply 6", "sheet", "sheet"), ("fir 1x2", "timber", "length"),
+            ("ply 9", "sheet", "sheet"), ("ply 6", "sheet", "sheet"),
+            ("fir 1x2", "timber", "length"),
         }  # fmt: skip
 
 

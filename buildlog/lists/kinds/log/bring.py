@@ -38,7 +38,9 @@ def check(bringing: Bringing) -> None:
                fold_name(record.get("text", "")))  # fmt: skip
         before = _settle(record, known.rows.get(turn(key)), task, (who, person), before, bringing)
     if bringing.found.has("hours") and not bringing.found.has("person"):
-        bringing.note(f"No column says who worked, so the hours are taken as those of {bringing.person}.")
+        bringing.note(
+            f"No column says who worked, so the hours are taken as those of {bringing.person}."
+        )
 
 
 def _one(who: str, person: Person | None) -> Any:
@@ -87,7 +89,11 @@ def _refuse_nothing(record: Record) -> None:
     minutes = record.get("hours")
     if minutes is not None and minutes > A_DAY:
         record.refuse("hours", "too-large", "A day has 24 hours; give each day and person a row.")
-    elif not minutes and not record.get("text") and not any(record.get(k) is not None for k in READINGS):
+    elif (
+        not minutes
+        and not record.get("text")
+        and not any(record.get(k) is not None for k in READINGS)
+    ):
         record.refuse("text" if record.has("text") else "hours", "needed",
                       "The row says nothing: no hours, no words, no readings.")  # fmt: skip
 
@@ -130,8 +136,8 @@ def _says_words(record: Record) -> bool:
 
 
 def _is_of(row: LogRow, record: Record) -> bool:
-    words = record.get("text", "")
-    return bool(words) and row.day == record.get("day") and bool(row.entry) and row.entry.text == words
+    words, entry = record.get("text", ""), row.entry
+    return bool(words and entry and entry.text == words and row.day == record.get("day"))
 
 
 def _new_entry(record: Record, bringing: Bringing) -> Entry:
@@ -154,20 +160,23 @@ def _put_readings(record: Record, entry: Entry) -> list[str]:
 def write(bringing: Bringing) -> None:
     rows: list[LogRow] = [record.target for record in bringing.going]
     _save_entries(rows)
-    new = [row.work for row in rows if row.work and row.work.pk is None]
-    changed = [row.work for row in rows if row.work and row.work.pk is not None]
-    Work.objects.bulk_create(new, batch_size=500)
-    Work.objects.bulk_update(changed, ["minutes"], batch_size=200)
+    works = [row.work for row in rows if row.work]
+    known = [work for work in works if work.pk is not None]
+    Work.objects.bulk_create([work for work in works if work.pk is None], batch_size=500)
+    Work.objects.bulk_update(known, ["minutes"], batch_size=200)
     told, worked = Entry.tasks.through, Entry.work.through
-    with_entry = [row for row in rows if row.entry]
+    about = [(r.entry.pk, r.task.pk) for r in rows if r.entry and r.task]
+    hours = [(r.entry.pk, r.work.pk) for r in rows if r.entry and r.work]
     told.objects.bulk_create(
-        [told(entry_id=row.entry.pk, task_id=row.task.pk) for row in with_entry if row.task],
-        batch_size=500, ignore_conflicts=True,
-    )  # fmt: skip
+        [told(entry_id=entry, task_id=task) for entry, task in about],
+        batch_size=500,
+        ignore_conflicts=True,
+    )
     worked.objects.bulk_create(
-        [worked(entry_id=row.entry.pk, work_id=row.work.pk) for row in with_entry if row.work],
-        batch_size=500, ignore_conflicts=True,
-    )  # fmt: skip
+        [worked(entry_id=entry, work_id=work) for entry, work in hours],
+        batch_size=500,
+        ignore_conflicts=True,
+    )
     if rows:
         bringing.build.touch_plan()
 

@@ -32,8 +32,11 @@ def log_rows(build: Build) -> Iterator[LogRow]:
     worked = build.work.filter(minutes__isnull=False).order_by("pk")
     works = {work.pk: work for work in worked}
     for work in works.values():
-        work.task = tasks.get(work.task_id)
-    told, by = _ties(build, Entry.tasks.through, "task_id"), _ties(build, Entry.work.through, "work_id")
+        work.task = tasks.get(work.task_id) if work.task_id else None
+    told, by = (
+        _ties(build, Entry.tasks.through, "task_id"),
+        _ties(build, Entry.work.through, "work_id"),
+    )
     rows: list[LogRow] = []
     written: set[int] = set()
     for entry in build.entries.order_by("day", "pk"):

@@ -15,7 +15,7 @@ def take(build: Build, money: bool) -> Iterator[Mapping[str, Value]]:
             "day": row.day,
             "task": row.task.code if row.task else "",
             "person": work.who if work else "",
-            "hours": hours(work.minutes) if work else None,
+            "hours": hours(work.minutes or 0) if work else None,
             "air": entry.air_c if entry else None,
             "surface": entry.surface_c if entry else None,
             "humidity": entry.humidity if entry else None,

@@ -36,7 +36,9 @@ def check(bringing: Bringing) -> None:
         if record.good:
             _settle(record, known.get(fold_name(name)), prices, suppliers, bringing)
     if bringing.found.has("price") and not bringing.found.has("price_day"):
-        bringing.note(f"No column dates the prices, so new ones count from today, {bringing.today}.")
+        bringing.note(
+            f"No column dates the prices, so new ones count from today, {bringing.today}."
+        )
     say_foreign(bringing)
 
 
@@ -91,7 +93,9 @@ def _settle_price(
     price.net, price.currency, price.supplier = amount.value, currency, supplier
     if rate is not None or price.pk is None:
         price.rate = rate
-        price.rate_day = price.day if rate is not None and currency != bringing.build.currency else None
+        price.rate_day = (
+            price.day if rate is not None and currency != bringing.build.currency else None
+        )
     check_fields(record, price, {"net": "price", "rate": "rate"})
     record.also = price
     if record.outcome == State.UNCHANGED:

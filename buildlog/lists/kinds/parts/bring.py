@@ -38,8 +38,8 @@ def _say_what_is_taken(bringing: Bringing) -> None:
         bringing.note("No column names tasks, so new parts belong to none yet.")
     if any(name.answer.startswith("new:") for name in bringing.names):
         bringing.note(
-            "New materials come in with their name and kind only. Give their sizes and prices under "
-            "Materials, so that need and cost can be reckoned."
+            "New materials come in with their name and kind only. Give their sizes and prices "
+            "under Materials, so that need and cost can be reckoned."
         )
 
 
@@ -56,8 +56,11 @@ def _settle(
     key = (fold_name(name), task.pk if task else None, made_of)
     first = used.setdefault(key, record.number)
     if first != record.number:
-        record.refuse("name", "used-twice", f"Row {first} has that part already: same name, task and "
-                      "material.")  # fmt: skip
+        record.refuse(
+            "name",
+            "used-twice",
+            f"Row {first} has that part already: same name, task and material.",
+        )
         return
     given = _given(record, material)
 
@@ -99,7 +102,10 @@ def _thickness(record: Record) -> dict[str, tuple[str, Any]]:
         record.refuse("layers", "two-answers",
                       f"The thickness says {in_thickness} layers, this cell {layers}.")  # fmt: skip
     if record.has("layers") or in_thickness > 1:
-        given["layers"] = ("layers" if record.has("layers") else "thickness", layers or in_thickness)
+        given["layers"] = (
+            "layers" if record.has("layers") else "thickness",
+            layers or in_thickness,
+        )
     return given
 
 

@@ -60,8 +60,8 @@ def _say_what_is_taken(bringing: Bringing) -> None:
     found = bringing.found
     if not found.has("net") and found.has("paid"):
         bringing.note(
-            f"“{found.heading('paid')}” is all there is of money, so it is taken as the whole price "
-            "with its tax."
+            f"“{found.heading('paid')}” is all there is of money, so it is taken as the whole "
+            "price with its tax."
         )
     missing = [what for key, what in (("paid_on", "paid"), ("arrived_on", "arrived"))
                if not found.has(key)]  # fmt: skip
@@ -105,7 +105,7 @@ class _Papers:
 
     def place(self, record: Record, material: Material | None, currency: str) -> Paper:
         """The paper and, as its target, the line that a record is; new ones where there is none."""
-        supplier = self._suppliers.of(record.get("supplier"))
+        supplier = self._suppliers.named(record.get("supplier"))
         receipt, day = record.get("receipt", ""), record.get("day")
         key = self._key(supplier, receipt, day, currency)
         if key not in self._known:
@@ -141,8 +141,11 @@ def _settle_line(
         return
     paper = papers.place(record, material, currency)
     if paper.purchase.currency != currency:
-        record.refuse("currency", "two-currencies", f"Its receipt is in {paper.purchase.currency}: one "
-                      "receipt has one currency.")  # fmt: skip
+        record.refuse(
+            "currency",
+            "two-currencies",
+            f"Its receipt is in {paper.purchase.currency}: one receipt has one currency.",
+        )
         return
     line: PurchaseLine | None = record.also
 

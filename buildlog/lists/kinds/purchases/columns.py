@@ -20,7 +20,7 @@ COLUMNS = (
     Column("quantity", "how much", "quantity", QuantityOf(), (
         "qty", "how many", "amount", "number", "no", "count", "pieces", "quant",
     )),
-    Column("unit", "in", "unit", Text(20), ("units", "uom")),
+    Column("unit", "in", "unit", Text(20, refers=True), ("units", "uom")),
     Column("net", "net, whole line", "net", AmountIn(), (
         "net amount", "net price", "price", "line total", "line net", "cost", "sum",
     ), money=True),

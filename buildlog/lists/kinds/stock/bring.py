@@ -29,7 +29,9 @@ def check(bringing: Bringing) -> None:
             if first == record.number:
                 _settle(record, material, counted, stock, bringing)
             else:
-                record.refuse("material", "used-twice", f"Row {first} counts that material already.")
+                record.refuse(
+                    "material", "used-twice", f"Row {first} counts that material already."
+                )
     materials.ask()
     bringing.carry = materials
     if not bringing.found.has("day"):

@@ -11,7 +11,7 @@ COLUMNS = (
         "counted", "count", "quantity", "qty", "stock", "on hand", "how many", "how much", "number",
         "no", "amount", "in the shed",
     ), needed=True),
-    Column("unit", "in", "unit", Text(20), ("units", "uom", "counted in")),
+    Column("unit", "in", "unit", Text(20, refers=True), ("units", "uom", "counted in")),
     Column("day", "counted on", "counted on", Day(), ("date", "day", "on", "when")),
     Column("note", "note", "note", Text(200), ("notes", "remarks", "comment", "comments"),
            fallback=""),

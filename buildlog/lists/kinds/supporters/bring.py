@@ -30,7 +30,9 @@ class _Block:
         self.gifts: dict[Any, Contribution] = {}
         if row is not None:
             turn = turns()
-            self.gifts = {turn(_gift_key(g.day, g.amount, g.note)): g for g in row.contributions.all()}
+            self.gifts = {
+                turn(_gift_key(g.day, g.amount, g.note)): g for g in row.contributions.all()
+            }
 
     def takes(self, said: dict[str, Any]) -> bool:
         return all(self.said.get(key, value) == value for key, value in said.items())

@@ -18,5 +18,6 @@ COLUMNS = (
     Column("amount", "given", "given", AmountIn(), (
         "amount", "contribution", "sum", "donation", "gift", "paid",
     )),
-    Column("what_for", "what for", "for", Text(200), ("what for", "message", "purpose"), fallback=""),
+    Column("what_for", "what for", "for", Text(200), ("what for", "message", "purpose"),
+           fallback=""),
 )  # fmt: skip

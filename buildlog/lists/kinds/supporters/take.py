@@ -9,7 +9,7 @@ from tasks.models import Build
 def take(build: Build, money: bool) -> Iterator[Mapping[str, Value]]:
     """A row a gift, and one for each supporter who gave none."""
     for supporter in build.supporters.prefetch_related("contributions"):
-        own = {
+        own: dict[str, Value] = {
             "name": supporter.name,
             "email": supporter.email,
             "since": supporter.since,

@@ -124,11 +124,17 @@ def _estimate(record: Record) -> dict[str, int] | None:
 def _refuse_falling(record: Record, low: int, likely: int, high: int) -> None:
     if low <= likely <= high:
         return
-    pairs = (("low", low, "high", high), ("low", low, "likely", likely), ("likely", likely, "high", high))
+    pairs = (
+        ("low", low, "high", high),
+        ("low", low, "likely", likely),
+        ("likely", likely, "high", high),
+    )
     for smaller, less, larger, more in pairs:
         if less > more and smaller in record.headings:
             rule = f"{record.headings[smaller]} is more than {record.headings.get(larger, larger)}"
-            record.refuse(smaller, "hours-fall", f"{rule}: hours must rise from low to likely to high.")
+            record.refuse(
+                smaller, "hours-fall", f"{rule}: hours must rise from low to likely to high."
+            )
             return
 
 

@@ -34,8 +34,8 @@ COLUMNS = (
         "in one go", "one go", "one go only", "no stopping", "without a break", "no break",
     ), fallback=False),
     Column("cure", "cure", "cure h", Elapsed(), (
-        "curing", "cures", "cure time", "drying", "drying time", "dry time", "glue time", "set time",
-        "then leave",
+        "curing", "cures", "cure time", "drying", "drying time", "dry time", "glue time",
+        "set time", "then leave",
     ), fallback=0),
     Column("not_before", "not before", "not before", Day(), (
         "earliest", "not earlier than", "no earlier than", "earliest start",
