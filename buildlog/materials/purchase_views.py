@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 from django.contrib import messages
 from django.db import IntegrityError, transaction
+from django.db.models import Q
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -84,10 +85,10 @@ def purchase_edit(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
 
 def _edit(request: CrewRequest, build: Build, find: Callable[[], Purchase]) -> HttpResponse:
     """The form of a new or known purchase. A second click on Save finds the first one's row."""
-    key = request.POST.get("sent_once", "")
-    if twin := _twin(build, key):
-        return _done(request, twin)
+    key = request.POST.get("sent_once", "")[:64]
     with alone_if_sent(request, build):
+        if twin := _twin(build, key):
+            return _done(request, twin)
         row = find()
         form, lines = _forms(request, build, row)
         saved = None
@@ -117,9 +118,9 @@ def _done(request: CrewRequest, saved: Purchase) -> HttpResponse:
 
 
 def _twin(build: Build, key: str) -> Purchase | None:
-    """The purchase that an earlier click on the same form made."""
-    found = Purchase.objects.filter(build=build, key=key).select_related("build")
-    return found.first() if key else None
+    """The purchase that an earlier click on the same form made or corrected."""
+    found = Purchase.objects.filter(Q(key=key) | Q(save_key=key), build=build)
+    return found.select_related("build").first() if key else None
 
 
 def _save(
@@ -131,7 +132,7 @@ def _save(
     if not good or form.errors:
         return None
     row = form.instance
-    row.key = row.key or key
+    row.key, row.save_key = row.key or key, key
     row.rate = form.cleaned_data["rate"]
     row.receipt = form.paper
     try:
