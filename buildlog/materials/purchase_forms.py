@@ -68,8 +68,7 @@ class PurchaseForm(TwoTabsForm):
         self.paper: StoredFile | None = row.receipt
         self.fields["currency"].initial = build.currency
         self.fields["rate"].help_text = (
-            f"What one of that currency was in {build.currency}. Empty for {build.currency}; "
-            "without it the purchase is left out of the totals, and they say so."
+            f"{build.currency} for one of it. While it is not known, the totals leave it out."
         )
         if self.instance.currency == build.currency:
             self.initial["rate"] = None
@@ -181,7 +180,7 @@ class BaseLineFormSet(forms.BaseInlineFormSet):
         field.queryset = Material.objects.filter(pk__in=[m.pk for m in self.materials])
         field.choices = materials_by_kind(self.materials, units=True)
         if "DELETE" in form.fields:
-            form.fields["DELETE"].label = "Take this line out"
+            form.fields["DELETE"].label = "Take out"
 
     def clean(self) -> None:
         super().clean()
