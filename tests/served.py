@@ -44,6 +44,7 @@ class Served:
 
     def __init__(self, folder: Path, *words: str, **more: str) -> None:
         self.folder = folder
+        self.more = more
         self.out = folder.with_name(folder.name + ".out")
         with self.out.open("w") as out:
             self.process = subprocess.Popen(

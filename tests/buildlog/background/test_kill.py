@@ -7,13 +7,13 @@ import shutil
 import signal
 import subprocess
 import urllib.request
-from pathlib import Path
 
 import pytest
 
 from buildlog.start.commands import background_worker
+from tests import needs
 from tests.buildlog.background.slow.jobs import MIDDLE
-from tests.served import ROOT, ask, environment, manage, served, wait_for
+from tests.served import ROOT, Served, ask, environment, manage, served, wait_for
 
 pytestmark = pytest.mark.served
 
@@ -24,19 +24,32 @@ SETTINGS = {
 }
 
 
+def broker_settings(transport: str) -> dict[str, str]:
+    if transport == "embedded":
+        return SETTINGS
+    needs.server("Redis", 6379)
+    # Tests that run side by side keep out of each other's way.
+    number = 4 + int(os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw")) % 8
+    return SETTINGS | {"BUILDLOG_BROKER_URL": f"redis://127.0.0.1:6379/{number}"}
+
+
+on_either_transport = pytest.mark.parametrize("run", ["embedded", "redis"], indirect=True)
+
+
 @pytest.fixture(scope="module")
-def run(folder_once_served, tmp_path_factory):
+def run(request, folder_once_served, tmp_path_factory):
+    more = broker_settings(getattr(request, "param", "embedded"))
     folder = tmp_path_factory.mktemp("kill") / "data"
     shutil.copytree(folder_once_served, folder)
-    with served(folder, **SETTINGS) as run:
+    with served(folder, **more) as run:
         yield run
 
 
 class SlowJob:
     """A job of some steps, asked for as a page would, from a process of its own."""
 
-    def __init__(self, folder: Path, *, held: bool) -> None:
-        self.folder = folder
+    def __init__(self, run: Served, *, held: bool) -> None:
+        self.folder = folder = run.folder
         if held:  # it waits in its middle, until it is let go
             (folder / "hold").touch()
         made = manage(
@@ -49,7 +62,7 @@ class SlowJob:
             "build = Build.objects.create(name='Slow', slug=secrets.token_hex(8))\n"
             f"job = queue('slow-stages', build=build, count={STEPS})\n"
             "print(job.pk, build.pk)",
-            **SETTINGS,
+            **run.more,
         )
         assert made.returncode == 0, made.stderr
         self.pk, self.build = map(int, made.stdout.split())
@@ -80,19 +93,21 @@ def kill_groups(*leaders: int) -> None:
 
 
 def test_a_job_is_done_soon_after_it_is_asked_for(run):
-    SlowJob(run.folder, held=False).assert_done_once(attempts=1)
+    SlowJob(run, held=False).assert_done_once(attempts=1)
 
 
+@on_either_transport
 def test_the_worker_is_killed_in_the_middle(run):
-    job = SlowJob(run.folder, held=True)
+    job = SlowJob(run, held=True)
     kill_groups(run.children()["worker"])
     job.let_go()
     job.assert_done_once(attempts=2)
     assert "The background worker ended (SIGKILL). It is started again." in run.said()
 
 
+@on_either_transport
 def test_web_server_and_worker_are_killed_in_the_middle(run):
-    job = SlowJob(run.folder, held=True)
+    job = SlowJob(run, held=True)
     kill_groups(*run.children().values())
     job.let_go()
     job.assert_done_once(attempts=2)
@@ -109,10 +124,10 @@ def test_web_server_and_worker_are_killed_in_the_middle(run):
 
 def test_a_worker_that_was_given_up_and_wakes_does_nothing_more(run):
     """Frozen for longer than its lease, while another takes the job over."""
-    job = SlowJob(run.folder, held=True)
+    job = SlowJob(run, held=True)
     frozen = run.children()["worker"]
     os.killpg(frozen, signal.SIGSTOP)
-    other = subprocess.Popen(background_worker(), cwd=ROOT, env=environment(run.folder, **SETTINGS))
+    other = subprocess.Popen(background_worker(), cwd=ROOT, env=environment(run.folder, **run.more))
     try:
         wait_for(lambda: job.state()[2] == 2, 60)
         os.killpg(frozen, signal.SIGCONT)
@@ -127,12 +142,12 @@ def test_a_worker_that_was_given_up_and_wakes_does_nothing_more(run):
 
 def test_everything_is_killed_and_the_broker_forgets(prepared_folder):
     with served(prepared_folder, **SETTINGS) as run:
-        begun = SlowJob(run.folder, held=True)
+        begun = SlowJob(run, held=True)
         everything = run.everything()
         for pid in everything:
             os.kill(pid, signal.SIGKILL)
         run.process.wait()
-    waiting = SlowJob(run.folder, held=False)
+    waiting = SlowJob(run, held=False)
     for file in prepared_folder.glob("broker.sqlite3*"):
         file.unlink()
     begun.let_go()
