@@ -22,7 +22,8 @@ from buildlog.desk.plan_window import (
     open_stages,
     window_of,
 )
-from buildlog.drawing.plan_bars import StageBars, plan_bars, usual_hours
+from buildlog.drawing import Drawing
+from buildlog.drawing.plan_bars import StageBars, in_pages, plan_bars, usual_hours
 from buildlog.drawing.plan_network import plan_network
 from tasks.access import in_build
 from tasks.models import Build
@@ -31,6 +32,8 @@ from tasks.words import launch_words, what_sets
 
 LEAST_WIDTH, MOST_WIDTH = 880, 3200
 LEAST_PER_DAY = 0.6
+#: A landscape A4 sheet: its width in pixels, the names on it, and the rows it holds.
+PAPER_WIDTH, PAPER_NAMES, PAPER_ROWS = 1030, 250, 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +52,27 @@ def plan(request: HttpRequest, build: Build) -> HttpResponse:
     context: dict[str, Any] = {"build": build, "sheet": "Plan", "plan": planned}
     if planned.tasks:
         window = window_of(request.GET, planned)
-        context |= _drawn(build, planned, window, open_stages(request.GET, planned))
+        opened = open_stages(request.GET, planned)
+        if request.GET.get("paper") == "yes":
+            context["drawings"] = _on_paper(build, planned, window, opened)
+            return render(request, "desk/plan-paper.html", context)
+        context |= _drawn(build, planned, window, opened)
     return render(request, "desk/plan.html", context)
+
+
+def _on_paper(build: Build, planned: Plan, window: Window, opened: set[int]) -> list[Drawing]:
+    """The same bars with their names in the drawing, in pieces that each fill a page."""
+    stages = stage_bars(planned.by_stage(), opened, reverse("task", args=[build.slug, 0]))
+    weeks = hours_by_week(build, planned, window.first, window.last)
+    pages = in_pages(stages, PAPER_ROWS)
+    return [
+        plan_bars(
+            page, window.first, window.last, planned.now,
+            weeks=weeks if page is pages[-1] else (),
+            width=PAPER_WIDTH, names=PAPER_NAMES, key=f"page-{number}",
+        )
+        for number, page in enumerate(pages, 1)
+    ]  # fmt: skip
 
 
 def _drawn(build: Build, planned: Plan, window: Window, opened: set[int]) -> dict[str, Any]:
@@ -82,6 +104,7 @@ def _drawn(build: Build, planned: Plan, window: Window, opened: set[int]) -> dic
         ],
         "earlier": address(window, opened, **{"from": window.moved(-1).isoformat()}),
         "later": address(window, opened, **{"from": window.moved(1).isoformat()}),
+        "on_paper": address(window, opened, paper="yes"),
         "unfold_all": address(window, "all"),
         "fold_all": address(window, set()),
         "all_open": len(opened) == len(groups),

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildlog.drawing.hatch import hatch
+from buildlog.drawing.lettering import cut
 from buildlog.drawing.rule import month_lines, rule
 from buildlog.drawing.scale import DateScale, Scale
 from buildlog.drawing.svg import Drawing
 
-__all__ = ["Bar", "StageBars", "WeekHours", "plan_bars", "usual_hours"]
+__all__ = ["Bar", "StageBars", "WeekHours", "in_pages", "plan_bars", "usual_hours"]
 
 # The names stand beside the chart as words of the page, so that they stay when it scrolls; these
 # heights are theirs too (static/css/plan-bars.css).
@@ -89,13 +90,15 @@ def plan_bars(
     width: float = 880,
     key: str = "bars",
     desc: str = "",
+    names: float = 0,
 ) -> Drawing:
     """Draw the plan from `first` to before `last`, `width` pixels wide.
 
-    A bar that lies wholly outside is shown by an arrow at the edge where it lies. Raises ValueError
-    if `first` is not before `last`.
+    A bar that lies wholly outside is shown by an arrow at the edge where it lies. With `names`, so
+    many pixels on the left hold the names, as a drawing on paper needs them. Raises ValueError if
+    `first` is not before `last`.
     """
-    scale = DateScale(first, last, 1, width - 1)
+    scale = DateScale(first, last, names + 1, width - 1)
     rows = sum(1 + (len(stage.bars) if stage.open else 0) for stage in stages)
     foot = HEAD + rows * ROW + len(stages) * STAGE_GAP + 8
     height = foot + 22 + (HOURS if weeks else 0)
@@ -105,19 +108,54 @@ def plan_bars(
     y = float(HEAD)
     for stage in stages:
         y += STAGE_GAP
-        chart.line(scale.start, y - 4, scale.end, y - 4, "d-hair")
+        chart.line(0, y - 4, scale.end, y - 4, "d-hair")
+        if names:
+            chart.text(0, y + 16, cut(stage.name.upper(), 13.6, names - 10), "t-stage")
         if not stage.open:
             _folded(chart, scale, stage, y, fill)
         y += ROW
         for bar in stage.bars if stage.open else ():
+            if names:
+                weight = "t-end t-bold" if bar.critical else "t-end"
+                chart.text(names - 10, y + 16.5, cut(bar.name, 14, names - 10), weight)
             _bar(chart, scale, bar, y, fill)
             y += ROW
     rule(chart, scale, HEAD - 10)
     if first <= now.date() < last:
         _today(chart, scale, now, foot)
     if weeks:
+        if names:
+            chart.text(0, foot + 38, "HOURS A WEEK", "t-stage")
         _hours(chart, scale, weeks, foot + 24)
     return chart
+
+
+def in_pages(stages: Sequence[StageBars], rows: int) -> list[list[StageBars]]:
+    """The stages on pages of at most `rows` rows, a stage's own row counted.
+
+    A stage goes on under its name on the next page where it must; no page ends with a bare name.
+
+    >>> now = dt.datetime(2026, 11, 14)
+    >>> bar = Bar("Fit", "", now, now, now, now)
+    >>> pages = in_pages([StageBars("Frames", [bar] * 5), StageBars("Deck", [bar])], 4)
+    >>> [[(stage.name, len(stage.bars)) for stage in page] for page in pages]
+    [[('Frames', 3)], [('Frames', 2)], [('Deck', 1)]]
+    """
+    pages: list[list[StageBars]] = []
+    left = 0
+    for stage in stages:
+        rest = list(stage.bars) if stage.open else []
+        while True:
+            if left < (2 if rest else 1):
+                pages.append([])
+                left = rows
+            taken = rest[: left - 1]
+            rest = rest[left - 1 :]
+            pages[-1].append(replace(stage, bars=taken) if stage.open else stage)
+            left -= 1 + len(taken)
+            if not rest:
+                break
+    return pages
 
 
 def usual_hours(weeks: Sequence[WeekHours]) -> float:

@@ -5,6 +5,8 @@ import re
 
 import defusedxml.ElementTree as ET
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from buildlog.drawing.plan_bars import (
     HEAD,
@@ -13,6 +15,7 @@ from buildlog.drawing.plan_bars import (
     Bar,
     StageBars,
     WeekHours,
+    in_pages,
     plan_bars,
     usual_hours,
 )
@@ -146,6 +149,33 @@ def test_nothing_is_written_but_classes():
     svg = plan_bars([StageBars("Frames", [a_bar()])], FIRST, LAST, NOW).svg
     assert not re.search(r"\s(style|on\w+)=", svg)
     assert not re.search(r"#[0-9a-fA-F]{3,6}\b", svg.replace("url(#", ""))
+
+
+def test_on_paper_the_names_stand_in_the_drawing():
+    stages = [StageBars("Frames", [a_bar(critical=True)])]
+    drawn = plan_bars(stages, FIRST, LAST, NOW, width=532, names=250)
+    root = ET.fromstring(drawn.svg)
+    words = [one.text for one in root.iter(f"{NS}text")]
+    assert {"FRAMES", "Fit"} <= set(words)
+    [bar] = of_class(root, "b-heavy")
+    assert float(bar.get("x")) == 251 + 2 * 10
+
+
+@given(st.lists(st.tuples(st.integers(0, 30), st.booleans()), max_size=12), st.integers(2, 20))
+def test_pages_hold_every_bar_once_and_no_more_rows_than_fit(sizes, rows):
+    stages = [
+        StageBars(f"S{place}", [a_bar()] * size, open=is_open)
+        for place, (size, is_open) in enumerate(sizes)
+    ]
+    pages = in_pages(stages, rows)
+    for page in pages:
+        used = [1 + (len(stage.bars) if stage.open else 0) for stage in page]
+        assert 0 < sum(used) <= rows
+    for stage in stages:
+        pieces = [one for page in pages for one in page if one.name == stage.name]
+        assert sum(len(piece.bars) for piece in pieces) == len(stage.bars)
+        if stage.open and stage.bars:
+            assert all(piece.bars for piece in pieces)
 
 
 def test_no_stages_at_all_make_an_empty_rule():
