@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 from operator import attrgetter
 from typing import TypeAlias
 
@@ -67,7 +68,7 @@ def task_columns(tasks: Sequence[Task]) -> TaskColumns:
     return TaskColumns(
         work=np.where(finished == -NEVER, work, 0),
         cure=_whole(tasks, "cure"),
-        unbroken=_flags([task.unbroken for task in tasks]),
+        unbroken=np.array([task.unbroken for task in tasks], bool),
         started=_perhaps(tasks, "started"),
         finished=finished,
         not_before=_perhaps(tasks, "not_before"),
@@ -85,27 +86,28 @@ def link_columns(links: Sequence[Link], numbers: dict[TaskId, int]) -> LinkColum
         named = next(link for link in links if unknown in (link.before, link.after))
         raise UnknownTask(unknown, str(named)) from None
     kinds = [link.kind for link in links]
-    from_start = to_finish = np.zeros(count, bool)
-    if kinds.count(LinkKind.FS) < count:
-        from_start = _flags([kind is LinkKind.SS or kind is LinkKind.SF for kind in kinds])
-        to_finish = _flags([kind is LinkKind.FF or kind is LinkKind.SF for kind in kinds])
     return LinkColumns(
         before=before,
         after=after,
-        from_start=from_start,
-        to_finish=to_finish,
-        lag=_whole(links, "lag"),
-        elapsed=_flags([link.lag_in is LagIn.ELAPSED for link in links]),
-        waits_for_cure=_flags([link.waits_for_cure for link in links]),
+        from_start=_among(kinds, LinkKind.SS, LinkKind.SF),
+        to_finish=_among(kinds, LinkKind.FF, LinkKind.SF),
+        lag=np.fromiter([link.lag for link in links], np.int64, count),
+        elapsed=_among([link.lag_in for link in links], LagIn.ELAPSED),
+        waits_for_cure=np.array([link.waits_for_cure for link in links], bool),
     )
 
 
-def _whole(rows: Sequence[Task] | Sequence[Link], name: str) -> Ints:
+def _among(values: Sequence[Enum], *chosen: Enum) -> Flags:
+    """Which values are among the chosen; quick where none is."""
+    flags = np.zeros(len(values), bool)
+    for choice in chosen:
+        if choice in values:
+            flags |= np.fromiter([value is choice for value in values], bool, len(values))
+    return flags
+
+
+def _whole(rows: Sequence[Task], name: str) -> Ints:
     return np.fromiter(map(attrgetter(name), rows), np.int64, len(rows))
-
-
-def _flags(values: list[bool]) -> Flags:
-    return np.fromiter(values, bool, len(values))
 
 
 def _perhaps(tasks: Sequence[Task], name: str) -> Ints:

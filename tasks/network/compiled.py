@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from tasks.network.columns import LinkColumns, link_columns, number, task_columns
+from tasks.network.columns import LinkColumns, TaskColumns
 from tasks.network.graph import rank_tasks
 from tasks.network.pulls import Pulls
 from tasks.network.table import NEVER, Ints
-from tasks.network.values import Link, Task
+from tasks.network.values import TaskId
 
 __all__ = ["CURED", "FINISH", "FLOOR", "START", "Compiled"]
 
@@ -25,31 +25,31 @@ class Compiled:
 
     Parameters
     ----------
-    tasks, links
-        The network. Links into finished tasks are checked, then left out: they hold nothing.
+    ids
+        The tasks.
+    given, held
+        What is known of the tasks and of the links. Links into finished tasks hold nothing; they
+        only take part in the order.
 
     Raises
     ------
-    DuplicateTask, UnknownTask, Cycle
-        If the tasks and links do not make a network.
+    Cycle
+        If there is no order.
 
     Notes
     -----
-    `order[rank]` is a task's position among those given, `before[link]` the rank of the task
-    before; `levels` are as in `rank_tasks`. `to_start` and `to_finish` hold tasks back,
+    `order[rank]` is a task's position in `ids`, `rank` the reverse, and `before[link]` the rank of
+    the task before; `levels` are as in `rank_tasks`. `to_start` and `to_finish` hold tasks back,
     `from_start` and `from_finish` hurry them. Every task has a pull in `to_start`, which is its
     floor, and one in `from_finish`, which is the launch.
     """
 
-    def __init__(self, tasks: Sequence[Task], links: Sequence[Link]) -> None:
-        self.tasks, self.links, self.count = tasks, links, len(tasks)
-        numbers = number(tasks)
-        held = link_columns(links, numbers)
-        self.order, self.levels = rank_tasks(list(numbers), held.before, held.after)
+    def __init__(self, ids: Sequence[TaskId], given: TaskColumns, held: LinkColumns) -> None:
+        self.count = len(ids)
+        self.order, self.levels = rank_tasks(ids, held.before, held.after)
         rank = np.empty(self.count, np.int64)
         rank[self.order] = np.arange(self.count)
-        self.before = rank[held.before]
-        given = task_columns(tasks)
+        self.rank, self.before = rank, rank[held.before]
         self.work, self.cure = given.work[self.order], given.cure[self.order]
         self.unbroken = given.unbroken[self.order]
         self.not_before = given.not_before[self.order]
@@ -58,6 +58,8 @@ class Compiled:
         self.is_finished, self.is_point = self.finished > -NEVER, self.work == 0
         #: Starts that nothing can move any more; -NEVER for all others.
         self.begun = np.where(self.started > -NEVER, self.started, self.finished)
+        self.has_points = bool(self.is_point.any())
+        self.has_begun = bool((self.begun > -NEVER).any())
         self._pull(held, rank[held.after])
 
     def _pull(self, held: LinkColumns, after: Ints) -> None:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tasks.network.calendar import Calendar
+from tasks.network.columns import link_columns, number, task_columns
 from tasks.network.compiled import CURED, FINISH, START, Compiled
 from tasks.network.dates import Dates
 from tasks.network.driving import driving_links
@@ -75,24 +76,38 @@ def schedule(
     Proc. Eastern Joint Computer Conference, 1959; the four kinds of link as in the precedence
     diagramming method.
     """
-    network = Compiled(list(tasks), list(links))
+    tasks, links = list(tasks), list(links)
+    numbers = number(tasks)
+    ids = list(numbers)
+    network = Compiled(ids, task_columns(tasks), link_columns(links, numbers))
+    ground, early, launch, late = walk(network, calendar, now)
+    driving = driving_links(ground, early)
+    path = _path(network, early, launch, driving)
+    columns = _columns(ground, early, late, launch) | {"driving": driving}
+    columns["critical"] = (columns["total_float"] <= 0) & ~network.is_finished
+    columns["critical"][path] = True
+    columns = {name: values[network.rank] for name, values in columns.items()}
+    return Schedule(
+        now=now,
+        launch=launch,
+        dates=Dates(ids, links, columns),
+        critical_path=tuple(ids[network.order[rank]] for rank in path),
+        problems=tuple(
+            _too_long(tasks[position], calendar)
+            for position in np.flatnonzero(columns["in_pieces"]).tolist()
+        ),
+    )
+
+
+def walk(network: Compiled, calendar: Calendar, now: int) -> tuple[Ground, Early, int, Ints]:
+    """Both passes: the early dates, the launch that follows from them, and the late dates."""
     ground, early = _walk_forward(network, calendar, now)
     launch = int(early.block(CURED).max()) if network.count else now
     if network.levels is None:
         late = step_backward(ground, early, launch)
     else:
         late = walk_backward(ground, early, launch, network.levels)
-    driving = driving_links(ground, early)
-    path = _path(network, early, launch, driving)
-    ids = [task.id for task in network.tasks]
-    critical_path = tuple(ids[network.order[rank]] for rank in path)
-    columns = _columns(ground, early, late, launch) | {"driving": driving}
-    columns["critical"] = (columns["total_float"] <= 0) & ~network.is_finished
-    columns["critical"][path] = True
-    given = np.empty(network.count, np.int64)
-    given[network.order] = np.arange(network.count)
-    dates = Dates(ids, network.links, {name: values[given] for name, values in columns.items()})
-    return Schedule(now, launch, dates, critical_path, _problems(network, calendar, dates))
+    return ground, early, launch, late
 
 
 def _walk_forward(network: Compiled, calendar: Calendar, now: int) -> tuple[Ground, Early]:
@@ -145,18 +160,12 @@ def _path(network: Compiled, early: Early, launch: int, driving: Ints) -> list[i
     return path[::-1]
 
 
-def _problems(network: Compiled, calendar: Calendar, dates: Dates) -> tuple[Problem, ...]:
-    return tuple(
-        Problem(
-            task=task.id,
-            rule="unbroken",
-            text=(
-                f"Task {task.id} must be done in one go and needs {task.work} minutes, but the "
-                f"longest stretch of shop hours has {calendar.longest_stretch}. It is planned in "
-                "pieces."
-            ),
-        )
-        for task in (
-            network.tasks[number] for number in np.flatnonzero(dates.column("in_pieces")).tolist()
-        )
+def _too_long(task: Task, calendar: Calendar) -> Problem:
+    return Problem(
+        task=task.id,
+        rule="unbroken",
+        text=(
+            f"Task {task.id} must be done in one go and needs {task.work} minutes, but the longest "
+            f"stretch of shop hours has {calendar.longest_stretch}. It is planned in pieces."
+        ),
     )

@@ -19,9 +19,9 @@ def driving_links(ground: Ground, early: Early) -> Ints:
     only just reaches it drives while the task before is unfinished.
     """
     network, table, count = ground.network, ground.table, ground.network.count
-    if not network.links:
+    none = len(network.before)
+    if not none:
         return np.full(count, -1)
-    none = len(network.links)
     driving = np.full(count, none)
 
     pulls = network.to_start

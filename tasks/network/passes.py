@@ -87,18 +87,25 @@ def _place_early(ground: Ground, early: Early, first: int, last: int) -> None:
         pulls.forward(early.moments, first, last, table), pulls.begin[here] - pulls.begin[first]
     )
     work = network.work[here]
-    place = table.shop_at_each(ready)
-    if network.to_finish.begin[first] < network.to_finish.begin[last]:
-        _hold_finishes(ground, early, first, last)
-        place = np.maximum(place, early.held[here] - work)
-    for n in np.flatnonzero(ground.one_go[here]).tolist():
-        place[n] = table.fit_after(int(place[n]), int(work[n]))
-    is_point = network.is_point[here]
-    resume = np.where(is_point, ready, table.clock_at_start_each(place))
-    finish = np.where(is_point, ready, table.clock_at_finish_each(place + work))
-    begun = network.begun[here]
-    early.ready[here], early.resume[here] = ready, resume
-    early.moments[here] = np.where(begun > -NEVER, begun, resume)
+    resume, finish = table.work_from_each(ready, work)
+    is_held = network.to_finish.begin[first] < network.to_finish.begin[last]
+    in_one_go = np.flatnonzero(ground.one_go[here])
+    if is_held or in_one_go.size:
+        place = table.shop_at_each(resume)
+        if is_held:
+            _hold_finishes(ground, early, first, last)
+            place = np.maximum(place, early.held[here] - work)
+        for n in in_one_go.tolist():
+            place[n] = table.fit_after(int(place[n]), int(work[n]))
+        resume, finish = table.clock_at_start_each(place), table.clock_at_finish_each(place + work)
+    if network.has_points:
+        is_point = network.is_point[here]
+        np.copyto(resume, ready, where=is_point)
+        np.copyto(finish, ready, where=is_point)
+    early.ready[here], early.resume[here], early.moments[here] = ready, resume, resume
+    if network.has_begun:
+        begun = network.begun[here]
+        np.copyto(early.moments[here], begun, where=begun > -NEVER)
     early.block(FINISH)[here] = finish
     early.block(CURED)[here] = finish + network.cure[here]
 
@@ -137,20 +144,25 @@ def latest(ground: Ground, late: Ints, first: int, last: int) -> tuple[Ints, Int
         pulls.backward(late, first, last, table), pulls.begin[here] - pulls.begin[first]
     )
     work = network.work[here]
-    place = table.shop_at_each(by) - work
+    resume, finish = table.work_until_each(by, work)
     pulls = network.from_start
-    if pulls.begin[first] < pulls.begin[last]:
-        start_by = np.full(last - first, NEVER)
-        target = pulls.target[pulls.begin[first] : pulls.begin[last]] - first
-        np.minimum.at(start_by, target, pulls.backward(late, first, last, table))
-        place = np.minimum(place, table.last_start_by_each(start_by))
-        by = np.minimum(by, start_by)
-    for n in np.flatnonzero(ground.one_go[here]).tolist():
-        # There is a place: the early dates fit, and they are no later than these.
-        fitting = table.fit_before(int(place[n]), int(work[n]))
-        place[n] = place[n] if fitting is None else fitting
-    is_point = network.is_point[here]
-    return (
-        np.where(is_point, by, table.clock_at_start_each(place)),
-        np.where(is_point, by, table.clock_at_finish_each(place + work)),
-    )
+    is_held = pulls.begin[first] < pulls.begin[last]
+    in_one_go = np.flatnonzero(ground.one_go[here])
+    if is_held or in_one_go.size:
+        place = table.shop_at_each(finish) - work
+        if is_held:
+            start_by = np.full(last - first, NEVER)
+            target = pulls.target[pulls.begin[first] : pulls.begin[last]] - first
+            np.minimum.at(start_by, target, pulls.backward(late, first, last, table))
+            place = np.minimum(place, table.last_start_by_each(start_by))
+            by = np.minimum(by, start_by)
+        for n in in_one_go.tolist():
+            # There is a place: the early dates fit, and they are no later than these.
+            fitting = table.fit_before(int(place[n]), int(work[n]))
+            place[n] = place[n] if fitting is None else fitting
+        resume, finish = table.clock_at_start_each(place), table.clock_at_finish_each(place + work)
+    if network.has_points:
+        is_point = network.is_point[here]
+        np.copyto(resume, by, where=is_point)
+        np.copyto(finish, by, where=is_point)
+    return resume, finish

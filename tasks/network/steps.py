@@ -49,14 +49,17 @@ def step_forward(ground: Ground, floor: Ints) -> Early:
                 ready = reached
         resume = finish = ready
         work = works[rank]
-        if work:
+        is_held = finishes.begin[rank] < finishes.begin[rank + 1]
+        if is_held or one_go[rank]:
             place = table.shop_at(ready)
-            if finishes.begin[rank] < finishes.begin[rank + 1]:
+            if is_held:
                 held[rank] = _held(table, finishes, moments, rank)
                 place = max(place, held[rank] - work)
             if one_go[rank]:
                 place = table.fit_after(place, work)
             resume, finish = table.clock_at_start(place), table.clock_at_finish(place + work)
+        elif work:
+            resume, finish = table.work_from(ready, work)
         all_ready[rank], all_resume[rank] = ready, resume
         moments[START * count + rank] = resume if begun[rank] == -NEVER else begun[rank]
         moments[FINISH * count + rank] = finish
@@ -71,31 +74,45 @@ def step_backward(ground: Ground, early: Early, launch: int) -> Ints:
     network, table, count = ground.network, ground.table, ground.network.count
     late = np.concatenate((early.resume, early.block(FINISH), launch - network.cure)).tolist()
     starts, finishes = _Lists.of(network.from_start), _Lists.of(network.from_finish)
+    source, wait, shop, by_shop, _, begin = finishes
     works, one_go = network.work.tolist(), ground.one_go.tolist()
     is_finished = network.is_finished.tolist()
     for rank in range(count - 1, -1, -1):
         if is_finished[rank]:
             continue
-        by = _wanted(table, finishes, late, rank)
+        by = NEVER
+        for pull in range(begin[rank], begin[rank + 1]):
+            wanted = late[source[pull]]
+            if by_shop[pull]:
+                wanted = _before_shop(table, wanted, shop[pull])
+            wanted -= wait[pull]
+            if wanted < by:
+                by = wanted
         work = works[rank]
         starts_held = starts.begin[rank] < starts.begin[rank + 1]
-        start_by = _wanted(table, starts, late, rank) if starts_held else NEVER
+        start_by = _start_by(table, starts, late, rank) if starts_held else NEVER
         if not work:
             late[rank] = late[count + rank] = min(by, start_by)
-            continue
-        place = table.shop_at(by) - work
-        if starts_held:
-            place = min(place, table.last_start_by(start_by))
-        if one_go[rank]:
-            fitting = table.fit_before(place, work)
-            place = place if fitting is None else fitting
-        late[rank] = table.clock_at_start(place)
-        late[count + rank] = table.clock_at_finish(place + work)
+        elif starts_held or one_go[rank]:
+            place = table.shop_at(by) - work
+            if starts_held:
+                place = min(place, table.last_start_by(start_by))
+            if one_go[rank]:
+                fitting = table.fit_before(place, work)
+                place = place if fitting is None else fitting
+            late[rank] = table.clock_at_start(place)
+            late[count + rank] = table.clock_at_finish(place + work)
+        else:
+            late[rank], late[count + rank] = table.work_until(by, work)
     return np.array(late, np.int64)
 
 
 def _after_shop(table: StretchTable, clock: int, shop: int) -> int:
     return table.clock_at_finish(max(table.shop_at(clock) + shop, table.first))
+
+
+def _before_shop(table: StretchTable, clock: int, shop: int) -> int:
+    return table.clock_at_start(max(table.shop_at(clock) - shop, table.first))
 
 
 def _held(table: StretchTable, pulls: _Lists, moments: list[int], rank: int) -> int:
@@ -111,15 +128,12 @@ def _held(table: StretchTable, pulls: _Lists, moments: list[int], rank: int) -> 
     return held
 
 
-def _wanted(table: StretchTable, pulls: _Lists, late: list[int], rank: int) -> int:
-    """The clock minute by which all that follows wants a moment over."""
-    source, wait, shop, by_shop, _, begin = pulls
-    earliest = NEVER
-    for pull in range(begin[rank], begin[rank + 1]):
-        by = late[source[pull]]
-        if by_shop[pull]:
-            by = table.clock_at_start(max(table.shop_at(by) - shop[pull], table.first))
-        by -= wait[pull]
-        if by < earliest:
-            earliest = by
-    return earliest
+def _start_by(table: StretchTable, pulls: _Lists, late: list[int], rank: int) -> int:
+    """The clock minute by which all that hangs on a start wants it."""
+    start_by = NEVER
+    for pull in range(pulls.begin[rank], pulls.begin[rank + 1]):
+        wanted = late[pulls.source[pull]]
+        if pulls.by_shop[pull]:
+            wanted = _before_shop(table, wanted, pulls.shop[pull])
+        start_by = min(start_by, wanted - pulls.wait[pull])
+    return start_by

@@ -1,8 +1,9 @@
 """A fixed table of stretches and the look-ups in it, for one value and for arrays.
 
-The array twins of a look-up end in `_each`. Shop minutes must not lie before `first`. Beyond the
-table nothing is raised: whatever lies after it comes out as `NEVER` or later, a finish before it as
-`-NEVER`, and the caller sees to it.
+The array twins of a look-up end in `_each`. Work is more than 0 minutes here, and shop minutes do
+not lie before `first`; what comes out for others means nothing. Beyond the table nothing is raised:
+what lies after it comes out as `NEVER` or later, a finish before it as `-NEVER`, and the caller
+sees to it.
 """
 
 from __future__ import annotations
@@ -38,7 +39,8 @@ class StretchTable:
     def __init__(self, stretches: Sequence[Stretch], passed: int = 0) -> None:
         self.stretches = stretches
         self.first = passed
-        # An empty stretch at each end of time saves the look-ups from looking over the edge.
+        # An empty stretch before all time, and one after it that takes whatever is left, save the
+        # look-ups from looking over the edge.
         self._starts, self._ends, self._passed = [-NEVER], [-NEVER], [passed]
         for start, end in stretches:
             self._starts.append(start)
@@ -47,7 +49,7 @@ class StretchTable:
             passed += end - start
         self.last = passed
         self._starts.append(NEVER)
-        self._ends.append(NEVER)
+        self._ends.append(2 * NEVER)
         self._passed.append(passed)
         self._starts_each = np.array(self._starts, np.int64)
         self._passed_each = np.array(self._passed, np.int64)
@@ -75,6 +77,28 @@ class StretchTable:
     def first_finish_from(self, clock: int) -> int:
         shop = self.shop_at(clock)
         return shop if self.clock_at_finish(shop) >= clock else shop + 1
+
+    def work_from(self, clock: int, work: int) -> tuple[int, int]:
+        """Clock minutes at which work that may begin at a clock minute starts and finishes."""
+        k = bisect_right(self._starts, clock) - 1
+        if clock >= self._ends[k]:
+            k += 1
+            clock = self._starts[k]
+        if work <= self._ends[k] - clock:
+            return clock, clock + work
+        shop = self._passed[k] + clock - self._starts[k] + work
+        k = bisect_left(self._passed, shop, k + 1) - 1
+        return clock, self._starts[k] + shop - self._passed[k]
+
+    def work_until(self, clock: int, work: int) -> tuple[int, int]:
+        """Clock minutes at which work that must end by a clock minute starts and finishes."""
+        k = bisect_left(self._starts, clock) - 1
+        finish = min(clock, self._ends[k])
+        if work <= finish - self._starts[k]:
+            return finish - work, finish
+        shop = self._passed[k] + finish - self._starts[k] - work
+        k = bisect_right(self._passed, shop, 0, k) - 1
+        return self._starts[k] + shop - self._passed[k], finish
 
     def fit_after(self, shop: int, work: int) -> int:
         """First shop minute, `shop` or later, with `work` in one stretch; `last` if there is none.
@@ -111,6 +135,17 @@ class StretchTable:
     def clock_at_finish_each(self, shop: Ints) -> Ints:
         k = np.maximum(self._passed_each.searchsorted(shop, "left") - 1, 0)
         return self._ahead_each[k] + shop
+
+    def work_from_each(self, clock: Ints, work: Ints) -> tuple[Ints, Ints]:
+        k = self._starts_each.searchsorted(clock, "right") - 1
+        k += clock >= self._ends_each[k]
+        start = np.maximum(clock, self._starts_each[k])
+        return start, self.clock_at_finish_each(start - self._ahead_each[k] + work)
+
+    def work_until_each(self, clock: Ints, work: Ints) -> tuple[Ints, Ints]:
+        k = self._starts_each.searchsorted(clock, "left") - 1
+        finish = np.minimum(clock, self._ends_each[k])
+        return self.clock_at_start_each(finish - self._ahead_each[k] - work), finish
 
     def last_start_by_each(self, clock: Ints) -> Ints:
         shop = self.shop_at_each(clock)

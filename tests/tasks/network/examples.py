@@ -27,7 +27,7 @@ class Rhythm:
 
     @property
     def calendar(self) -> Calendar:
-        return Calendar(self.stretches(40_000))
+        return Calendar(self.stretches(16_000))
 
 
 rhythms = st.lists(st.tuples(st.integers(1, 40), st.integers(3, 30)), min_size=1, max_size=4).map(

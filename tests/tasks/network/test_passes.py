@@ -19,7 +19,7 @@ def by_levels(monkeypatch) -> None:
 @pytest.mark.usefixtures("by_levels")
 class TestWalks:
     @settings(
-        max_examples=400,
+        max_examples=150,
         deadline=None,
         suppress_health_check=[HealthCheck.function_scoped_fixture],
     )
