@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from bisect import bisect_right
 from collections.abc import Collection, Iterable, Sequence
 
 from django.db.models import Sum
@@ -18,17 +19,12 @@ DAY = dt.timedelta(days=1)
 WEEK = 7 * DAY
 
 
-def bar_of(planned: TaskPlan, name: str, href: str) -> Bar:
-    """One task as a bar. What it says in words is what its list row says."""
+def bar_of(planned: TaskPlan, name: str = "", href: str = "", note: str = "") -> Bar:
+    """One task as a bar."""
     figures = planned.figures
-    done = figures.state == State.DONE
     cure = planned.cured - planned.early_finish
     critical = figures.critical and figures.state not in (State.DONE, State.CURING)
     whole = figures.logged + figures.left
-    dates = f"{planned.early_start:%-d %b %Y} to {planned.early_finish:%-d %b %Y}"
-    said = [str(planned.state), dates]
-    if not done and figures.state != State.CURING:
-        said += [f"{show_hours(figures.left)} left", float_words(planned).lower()]
     return Bar(
         name=name,
         href=href,
@@ -37,10 +33,22 @@ def bar_of(planned: TaskPlan, name: str, href: str) -> Bar:
         cured=planned.cured,
         latest=planned.cured if critical else planned.late_finish + cure,
         critical=critical,
-        done=done,
+        done=figures.state == State.DONE,
         worked=figures.logged / whole if whole and figures.state == State.IN_HAND else 0.0,
-        note=", ".join(said),
+        note=note,
     )
+
+
+def bar_words(planned: TaskPlan) -> str:
+    """What a bar says to someone who does not see it: the same as its row in the list."""
+    figures = planned.figures
+    said = [
+        figures.state,
+        f"{planned.early_start:%-d %b %Y} to {planned.early_finish:%-d %b %Y}",
+    ]
+    if figures.state not in (State.DONE, State.CURING):
+        said += [f"{show_hours(figures.left)} left", float_words(planned).lower()]
+    return ", ".join(said)
 
 
 def stage_bars(
@@ -53,7 +61,12 @@ def stage_bars(
     return [
         StageBars(
             name=stage.name,
-            bars=[bar_of(one, one.task.name, f"{before}{one.pk}{after}") for one in tasks],
+            bars=[
+                bar_of(one, one.task.name, f"{before}{one.pk}{after}", bar_words(one))
+                for one in tasks
+            ]
+            if stage.pk in open_stages
+            else [bar_of(one) for one in tasks],  # their names are not shown
             open=stage.pk in open_stages,
         )
         for stage, tasks in groups
@@ -118,7 +131,7 @@ def _spread(
     if finish <= start or not figures.left:
         return
     each = figures.left / (finish - start)
-    for place in range(len(minutes)):
+    for place in range(max(bisect_right(shop, start) - 1, 0), len(minutes)):
         if shop[place] >= finish:
             break
         inside = min(shop[place + 1], finish) - max(shop[place], start)
