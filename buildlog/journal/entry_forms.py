@@ -95,8 +95,8 @@ class HoursForm(forms.Form):
 
     work = forms.IntegerField(required=False, widget=forms.HiddenInput)
     was = forms.IntegerField(required=False, widget=forms.HiddenInput)
-    person = forms.TypedChoiceField(required=False, empty_value=None)
-    who = forms.CharField(label="Name, if somebody else", required=False, max_length=120)
+    person = forms.TypedChoiceField(label="Who", required=False, empty_value=None)
+    who = forms.CharField(label="Their name", required=False, max_length=120)
     hours = HoursField(label="Hours", required=False)
     task = TaskCodesField(one=True, label="Task number")
 

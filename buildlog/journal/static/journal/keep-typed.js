@@ -13,12 +13,12 @@ for (const form of document.querySelectorAll("form[data-keep]")) {
 
 function keep(form) {
   const name = `buildlog:${form.dataset.build}:${form.dataset.keep}`;
-  const says = sayer(form);
+  const says = sayer(form, form.querySelector(":scope > .buttons, :scope > button"));
   const asSent = JSON.stringify(valuesOf(form));
   let sending = false;
   let wanted = false;
 
-  putBack(form, name, says, asSent);
+  putBack(form, name, asSent);
   form.addEventListener("input", () => store(name, form));
   form.addEventListener("change", () => store(name, form));
   form.addEventListener("submit", (event) => {
@@ -119,11 +119,12 @@ function kept(name) {
   }
 }
 
-function putBack(form, name, says, asSent) {
+function putBack(form, name, asSent) {
   const draft = kept(name);
   if (!draft?.values || !saysSomething(draft.values)) return;
   if (withoutKeys(draft.values) === withoutKeys(JSON.parse(asSent))) return;
   fill(form, draft.values);
+  const says = sayer(form, form.firstElementChild);
   const when = new Date(draft.at).toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
   says(`Put back what you typed here on ${when}, which had not reached the server.`, null, () => {
     drop(name);
@@ -156,11 +157,10 @@ function fill(form, values) {
   }
 }
 
-// A line above the form's buttons that says how things stand, read out as it changes.
-function sayer(form) {
+// A line before some place of the form that says how things stand, read out as it changes.
+function sayer(form, place) {
   const line = document.createElement("div");
   line.setAttribute("role", "status");
-  const place = form.querySelector(":scope > .buttons, :scope > button");
   form.insertBefore(line, place);
   return (text, link, undo) => {
     line.className = text ? "note" : "";

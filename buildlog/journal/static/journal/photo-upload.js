@@ -48,6 +48,7 @@ function start(form, sending) {
     for (let next; (next = queue.find((one) => !one.outcome)); ) await sendOne(next);
     busy = false;
     tell();
+    sending.querySelector("[data-done]").hidden = !(counts.new || counts.known);
   }
 
   async function sendOne(one) {
