@@ -22,8 +22,15 @@ ORDERS = [("", "as each date shows"), ("dmy", "the day: 03/09 is 3 September"),
           ("mdy", "the month: 03/09 is 9 March")]  # fmt: skip
 
 
+class Stands(forms.Select):
+    def use_required_attribute(self, initial: Any) -> bool:
+        return False  # a browser takes "" for no answer
+
+
 class Said(forms.ChoiceField):
     """A choice that always stands at something; "" is one of its answers, not a missing one."""
+
+    widget = Stands
 
     def validate(self, value: str) -> None:
         if value != "" or not self.valid_value(value):
@@ -76,8 +83,6 @@ class ColumnLine:
 
 class LookForm(forms.Form):
     """Everything about a list that may be said otherwise than it was found."""
-
-    use_required_attribute = False
 
     header_row = forms.IntegerField(label="The headings are in row", min_value=1, max_value=20_000)
     sheet = Said(label="Sheet")
