@@ -12,6 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from buildlog.demo import days, log, people, pictures, plan, purchases, shelf
+from buildlog.demo.owner import BUILDER
 from buildlog.journal.intake import Place, take_in
 from buildlog.journal.models import Entry, Photo
 from buildlog.materials.models import (
@@ -32,7 +33,7 @@ from tasks.models import Build, Crew, DayOff, Link, Person, Role, ShopHours, Sta
 
 SLUG = "marram"
 ZONE = "Europe/Amsterdam"
-BUILDER, HELPER = "owner", "Jonna"
+HELPER = "Jonna"
 
 
 def load(person: Person | None = None) -> tuple[Build, bool]:
@@ -41,7 +42,7 @@ def load(person: Person | None = None) -> tuple[Build, bool]:
         build = Build.objects.filter(demo=True).first()
         is_new = build is None
         if build is None:
-            build = _Loader(person).load()
+            build = _Loader().load()
         if person and not build.crew.filter(role=Role.OWNER).exists():
             Crew.objects.update_or_create(build=build, person=person, defaults={"role": Role.OWNER})
     return build, is_new
@@ -57,9 +58,7 @@ def _free_slug() -> str:
 class _Loader:
     """One load: what is made early is looked up by what is made later."""
 
-    def __init__(self, person: Person | None) -> None:
-        self.person = person
-        self.who = str(person) if person else BUILDER
+    def __init__(self) -> None:
         self.build = Build(
             name="Marram",
             slug=_free_slug(),
@@ -246,7 +245,7 @@ class _Loader:
                 rate_day=day if row.rate != 1 else None,
                 freight=Decimal(str(row.freight)),
             )
-            record_purchase(purchase, lines, self.person)
+            record_purchase(purchase, lines, None)
         StandingCost.objects.bulk_create(
             StandingCost(build=self.build, name=name, a_month=amount, first=self.ago(first))
             for name, amount, first in purchases.STANDING
@@ -280,17 +279,16 @@ class _Loader:
             self._entry(day, lines, tasks, works, wobble)
         for name, counted, ago in purchases.COUNTS:
             count_stock(
-                self.materials[name], Decimal(str(counted)), self.ago(ago), self.person,
+                self.materials[name], Decimal(str(counted)), self.ago(ago), None,
                 "counted on the shelf",
             )  # fmt: skip
 
     def _work(self, task: Task, session: days.Session) -> list[Work]:
-        names = [self.who, HELPER, *(f"Helper {n}" for n in range(2, task.hands))]
+        names = [BUILDER, HELPER, *(f"Helper {n}" for n in range(2, task.hands))]
         return [
             Work.objects.create(
                 build=self.build,
                 task=task,
-                person=self.person if n == 0 else None,
                 who=name,
                 day=session.day,
                 minutes=session.minutes,
@@ -311,7 +309,6 @@ class _Loader:
                     kind=StockMove.Kind.USED,
                     quantity=-use.amount,
                     task=task,
-                    person=self.person,
                 )
                 for use in use_for(task)
             )
@@ -327,7 +324,6 @@ class _Loader:
             air_c=round(Decimal(air), 1),
             surface_c=round(Decimal(air - wobble.uniform(0.5, 2)), 1),
             humidity=round(Decimal(wobble.uniform(52, 78)), 0),
-            author=self.person,
         )
         entry.tasks.set(set(tasks))
         entry.work.set(works)
@@ -359,7 +355,7 @@ class _Loader:
                 upload = ContentFile(data, name=f"marram-{number:03}.jpg")
                 task = tasks[entry.pk]
                 place = Place(stage=task.stage, tasks=(task,), entry=entry)
-                taken_in = take_in(self.build, self.person, upload, place)
+                taken_in = take_in(self.build, None, upload, place)
                 Photo.objects.filter(pk=taken_in.photo.pk).update(
                     caption=f"{stage_name}, {task.name[0].lower()}{task.name[1:]}"
                 )
@@ -396,9 +392,7 @@ class _Loader:
                 self._show(self.ago(ago), update=update)
 
     def _show(self, day: dt.date, **what) -> None:
-        Showing.objects.create(
-            build=self.build, shown=True, by=self.person, at=self.at(day, 20), **what
-        )
+        Showing.objects.create(build=self.build, shown=True, at=self.at(day, 20), **what)
 
 
 def _mm(value: float | None) -> Decimal | None:

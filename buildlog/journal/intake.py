@@ -47,7 +47,9 @@ class Place:
     entry: Entry | None = None
 
 
-def take_in(build: Build, person: Person, uploaded: File, place: Place | None = None) -> Taken:
+def take_in(
+    build: Build, person: Person | None, uploaded: File, place: Place | None = None
+) -> Taken:
     """Take one photo in, or say why not. A refused file leaves nothing behind.
 
     A photo that is here already is not doubled; it is hung on the place's tasks too, and its
@@ -65,7 +67,7 @@ def take_in(build: Build, person: Person, uploaded: File, place: Place | None = 
 
 
 def keep_photo(
-    build: Build, person: Person, incoming: Incoming, facts: Facts
+    build: Build, person: Person | None, incoming: Incoming, facts: Facts
 ) -> tuple[Photo, bool]:
     """The row of a checked picture, with its original kept and its renditions asked for."""
     taken_at, taken_from = time_by(facts.taken, build.zone)

@@ -69,6 +69,8 @@ def test_command_loads_it_for_nobody_yet_and_its_owner_comes_later(db, capsys):
     person = Person.objects.create_user("later")
     call_command("load_demo")
     assert build.crew.get().person == person
+    assert not build.entries.exclude(author=person).exists()
+    assert build.work.filter(person=person).exists()
     assert capsys.readouterr().out.splitlines() == [
         "The demo build Marram is loaded.",
         "The demo build Marram was loaded already.",
@@ -84,7 +86,7 @@ def test_sessions_fit_whatever_the_day(today):
     assert told[-1].day < today
 
 
-def test_every_purchase_and_part_names_a_material_or_says_what(marram):
+def test_every_purchase_names_a_material_or_says_what_at_what_price():
     names = {row.name for row in shelf.MATERIALS}
     for row in purchases.PURCHASES:
         for what, count, each in row.lines:
