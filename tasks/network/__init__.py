@@ -6,6 +6,8 @@ and `Link` values and a `Calendar`, and ask `schedule` for their dates.
 
 from tasks.network.calendar import Calendar
 from tasks.network.critical_path import schedule
+from tasks.network.dates import Dates
+from tasks.network.estimate import Estimate
 from tasks.network.exceptions import (
     BadCalendar,
     BadFile,
@@ -20,6 +22,7 @@ from tasks.network.exceptions import (
     SelfLink,
     UnknownTask,
 )
+from tasks.network.files import as_clock, as_moment
 from tasks.network.graph import find_cycle, would_close
 from tasks.network.values import LagIn, Link, LinkKind, Problem, Schedule, Task, TaskDates, TaskId
 
@@ -30,7 +33,9 @@ __all__ = [
     "BadValue",
     "Calendar",
     "Cycle",
+    "Dates",
     "DuplicateTask",
+    "Estimate",
     "LagIn",
     "Link",
     "LinkKind",
@@ -45,6 +50,8 @@ __all__ = [
     "TaskDates",
     "TaskId",
     "UnknownTask",
+    "as_clock",
+    "as_moment",
     "find_cycle",
     "schedule",
     "would_close",

@@ -1,7 +1,8 @@
 """How long the critical path method takes, as multiples of what networkx and rustworkx take.
 
 Run by hand: `python -m tests.benchmarks.bench_network`. Times are processor time, the best of
-several runs in this one process; the ratios are what counts. The networks have 10,000 tasks and 25,000 links and differ
+several runs in this one process; the ratios are what counts. The networks have 10,000 tasks and
+25,000 links and differ
 in how far links reach, and so in how deep they are.
 """
 
