@@ -267,6 +267,7 @@ PHOTO_MAX_BYTES = words.number("BUILDLOG_PHOTO_MAX_MB", 40, least=1, most=500) *
 PHOTO_MAX_PIXELS = 50_000_000
 DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+DATA_UPLOAD_MAX_NUMBER_FILES = 1000  # a season of photos in one plain form
 
 # The currencies that a build may be kept in, for the ground floor, which knows no money.
 CURRENCIES = "buildlog.units.currencies.CURRENCIES"
