@@ -53,7 +53,7 @@ class Job:
     reason: str
     facts: str
     short: list[Short] = field(default_factory=list)
-    unfit: list[Material] = field(default_factory=list)  # parts that no piece as sold will give
+    unfit: list[Material] = field(default_factory=list)  # enough, but in pieces too small
     in_shed: bool | None = None  # None where the task needs no material
 
     @property

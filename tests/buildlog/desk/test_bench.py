@@ -7,7 +7,7 @@ import pytest
 from django.urls import reverse
 
 from buildlog.desk.bench import bench_of, uses_to_confirm
-from buildlog.materials.models import Part
+from buildlog.materials.models import Part, Purchase, PurchaseLine, Supplier
 from buildlog.materials.need import needs_of
 from tasks import acts
 from tasks.models import Work
@@ -221,3 +221,16 @@ def test_hours_logged_by_hand_are_counted_in_the_facts(bench, build, owner, make
     task = make_task("1", 5, started_at=FRIDAY)
     Work.objects.create(build=build, task=task, person=owner, who="O", day=FRIDAY, minutes=120)
     assert "3 h left, 2 h worked" in bench().jobs[0].facts
+
+
+def test_what_is_ordered_is_on_the_way_and_not_to_order_again(
+    build, bench, make_task, glue_for, epoxy, as_person, owner
+):
+    glue_for(make_task("1"), "0.5")
+    supplier = Supplier.objects.create(build=build, name="Yard")
+    order = Purchase.objects.create(
+        build=build, supplier=supplier, ordered_on=FRIDAY.date(), currency="EUR"
+    )
+    PurchaseLine.objects.create(purchase=order, material=epoxy, quantity=2, net=40)
+    assert bench().to_order == []
+    assert "0.5 kg Epoxy on the way" in page_of(as_person(owner), build)
