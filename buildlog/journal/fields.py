@@ -72,11 +72,12 @@ class TasksMixin:
         ticks.choices = [(task.pk, str(task)) for task in boxes.values()]
         if boxes:
             self.fields["near"] = ticks
-        self.fields["more"] = TaskCodesField(
+        more = TaskCodesField(
             label="Other tasks, by number" if boxes else "Tasks, by number",
             help_text="As on the plan; several with commas between.",
         )
-        self.fields["more"].build = build
+        more.build = build
+        self.fields["more"] = more
 
     def _ticked(self, build: Build) -> list[Task]:
         """What was ticked in the form as sent, so that a box does not vanish from under it."""

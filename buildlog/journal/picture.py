@@ -104,7 +104,8 @@ def read_time(moment: object, offset: object = None) -> dt.datetime | None:
     if not numbers or not 1900 <= int(numbers[1]) <= 9000:
         return None
     try:
-        taken = dt.datetime(*map(int, numbers.groups()))  # noqa: DTZ001  the zone is not known yet
+        year, month, day, hour, minute, second = map(int, numbers.groups())
+        taken = dt.datetime(year, month, day, hour, minute, second)  # noqa: DTZ001  no zone yet
     except ValueError:
         return None
     return taken.replace(tzinfo=_read_offset(_text(offset)))

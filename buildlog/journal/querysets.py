@@ -13,7 +13,7 @@ from django.utils import timezone
 from tasks.models import Build, Person, Stage, Task
 
 if TYPE_CHECKING:
-    from buildlog.journal.models import Photo
+    from buildlog.journal.models import Entry, Photo  # noqa: F401  named in the classes below
 
 LIKELY_TASKS = 200
 NEAR_TASKS = 12
@@ -43,9 +43,11 @@ class EntryQuerySet(models.QuerySet["Entry"]):
 
     def to_read(self) -> EntryQuerySet:
         """With all that a list of entries shows, in a fixed number of queries."""
-        from buildlog.journal.models import Photo
+        from buildlog.journal import models as journal
 
-        photos = Photo.objects.order_by("taken_at", "pk").prefetch_related("renditions", "tasks")
+        photos = journal.Photo.objects.order_by("taken_at", "pk").prefetch_related(
+            "renditions", "tasks"
+        )
         return self.select_related("author").prefetch_related(
             "tasks", "work__task", "work__person", Prefetch("photos", queryset=photos)
         )
@@ -84,11 +86,11 @@ class PhotoQuerySet(models.QuerySet["Photo"]):
         return self.filter(later).order_by("taken_at", "pk")
 
     def _on(self, stage: Stage | None = None, **of_task: object) -> PhotoQuerySet:
-        from buildlog.journal.models import Entry
+        from buildlog.journal import models as journal
 
-        hung = self.model.tasks.through.objects.filter(photo=OuterRef("pk"), **of_task)
-        entries = Entry.tasks.through.objects.filter(**of_task).values("entry")
-        found = Q(Exists(hung)) | Q(entry__in=entries)
+        hung = self.model.tasks.through.objects.filter(**of_task).values("photo")
+        entries = journal.Entry.tasks.through.objects.filter(**of_task).values("entry")
+        found = Q(pk__in=hung) | Q(entry__in=entries)
         return self.filter(found | Q(stage=stage) if stage else found)
 
 

@@ -102,9 +102,10 @@ def in_srgb(image: Image.Image, profile: bytes | None) -> Image.Image:
     if profile:
         try:
             source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            return ImageCms.profileToProfile(
+            converted = ImageCms.profileToProfile(
                 image, source, SRGB, ImageCms.Intent.RELATIVE_COLORIMETRIC, "RGB"
             )
+            return converted or image
         except (ImageCms.PyCMSError, OSError, ValueError):
             pass  # a damaged profile, or one of another kind of picture: show it without
     return image.convert("RGB")
@@ -116,4 +117,5 @@ def upright(image: Image.Image, orientation: object) -> Image.Image:
         return image
     tagged = image.copy()
     tagged.getexif()[ORIENTATION] = orientation
-    return ImageOps.exif_transpose(tagged)
+    ImageOps.exif_transpose(tagged, in_place=True)
+    return tagged

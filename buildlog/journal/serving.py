@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.core.files.storage import default_storage
-from django.http import FileResponse, Http404, HttpResponse
+from django.http import FileResponse, Http404
 
 from buildlog.journal.models import Photo, Rendition
 
@@ -11,7 +11,7 @@ from buildlog.journal.models import Photo, Rendition
 FOR_LONG = "private, max-age=31536000, immutable"
 
 
-def serve_rendition(photo: Photo, long_side: int, cache: str = FOR_LONG) -> HttpResponse:
+def serve_rendition(photo: Photo, long_side: int, cache: str = FOR_LONG) -> FileResponse:
     """The copy of a photo at that size. Raises Http404 where it is not made.
 
     `cache` is what goes into Cache-Control: give something short where a photo can be taken back.
@@ -22,7 +22,7 @@ def serve_rendition(photo: Photo, long_side: int, cache: str = FOR_LONG) -> Http
     raise Http404("This size of the photo is not made yet.")
 
 
-def send(rendition: Rendition, cache: str = FOR_LONG) -> HttpResponse:
+def send(rendition: Rendition, cache: str = FOR_LONG) -> FileResponse:
     try:
         file = default_storage.open(rendition.path, "rb")
     except FileNotFoundError:

@@ -119,7 +119,7 @@ def change_entry(entry: Entry, crew: Crew, writing: Writing, version: int) -> En
             if hours.work is None:
                 _add_hours(entry, hours, crew)
             else:
-                _change_hours(entry, hours, crew)
+                _change_hours(entry, hours.work, hours, crew)
         if entry.day != before.day:
             _move_hours(entry, before.day, crew)
     return entry
@@ -158,8 +158,8 @@ def _add_hours(entry: Entry, hours: Hours, crew: Crew) -> None:
     )
 
 
-def _change_hours(entry: Entry, hours: Hours, crew: Crew) -> None:
-    work = entry.work.select_for_update().filter(pk=hours.work.pk).first()
+def _change_hours(entry: Entry, logged: Work, hours: Hours, crew: Crew) -> None:
+    work = entry.work.select_for_update().filter(pk=logged.pk).first()
     if work is None or work.minutes != hours.was:
         raise Stale(f"The hours of {hours.name} were changed meanwhile.")
     if not may_change_hours(crew, work):

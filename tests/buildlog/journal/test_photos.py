@@ -44,6 +44,12 @@ class TestUpload:
         assert "There is no task 9.9" in response.content.decode()
         assert Photo.objects.count() == 1
 
+    def test_a_season_of_photos_fits_in_one_plain_form(self, hand, url, as_person):
+        response = as_person(hand).post(url, {"photos": [a_photo(seed=n % 3) for n in range(150)]})
+        assert response.status_code == 200
+        assert len(response.context["taken"]) == 150
+        assert Photo.objects.count() == 3
+
     def test_no_file_is_said(self, hand, url, as_person):
         response = as_person(hand).post(url, {})
         assert response.status_code == 422
