@@ -134,7 +134,7 @@ class _Loader:
                 cure_minutes=row.cure * 60,
                 notes=row.notes,
             )
-        other = {(before, after): rest for before, after, *rest in plan.OTHER_LINKS}
+        other = {(before, after) for before, after, *_ in plan.OTHER_LINKS}
         links = [
             Link(build=self.build, before=self.tasks[before], after=self.tasks[row.code])
             for row in plan.TASKS
@@ -150,7 +150,7 @@ class _Loader:
                 lag_minutes=lag * 60,
                 lag_in=lag_in,
             )
-            for (before, after), (kind, lag, lag_in) in other.items()
+            for before, after, kind, lag, lag_in in plan.OTHER_LINKS
         ]
         Link.objects.bulk_create(links)
 
@@ -218,11 +218,11 @@ class _Loader:
             lines = []
             for what, count, each in row.lines:
                 material = self.materials.get(what)
-                if each is None:
-                    known = [net for ago, net in prices[what] if ago >= row.days_ago]
-                    each = known[-1] if known else prices[what][0][1]
-                net = Decimal(str(each)) * Decimal(str(count))
-                tax = (net * supplier.tax_percent / 100).quantize(Decimal("0.01"))
+                asked = [net for ago, net in prices.get(what, ()) if ago >= row.days_ago]
+                asked = asked or [net for _, net in prices.get(what, ())[:1]]
+                one = asked[-1] if each is None else str(each)
+                net = Decimal(one) * Decimal(str(count))
+                tax = (net * Decimal(supplier.tax_percent or 0) / 100).quantize(Decimal("0.01"))
                 lines.append(
                     PurchaseLine(
                         material=material,
@@ -343,9 +343,6 @@ class _Loader:
             entries = list(
                 self.build.entries.filter(tasks__stage__name=stage_name).distinct().order_by("day")
             )
-            tasks = {
-                entry.pk: entry.tasks.filter(stage__name=stage_name).first() for entry in entries
-            }
             for n in range(10):
                 entry = entries[n * len(entries) // 10]
                 taken = self.at(entry.day, 11.2 + n / 10)
@@ -353,10 +350,10 @@ class _Loader:
                 data = pictures.photo(story, (n + 1) / 10, number, taken)
                 number += 1
                 upload = ContentFile(data, name=f"marram-{number:03}.jpg")
-                task = tasks[entry.pk]
+                task = entry.tasks.filter(stage__name=stage_name)[0]
                 place = Place(stage=task.stage, tasks=(task,), entry=entry)
-                taken_in = take_in(self.build, None, upload, place)
-                Photo.objects.filter(pk=taken_in.photo.pk).update(
+                take_in(self.build, None, upload, place)
+                Photo.objects.filter(build=self.build, file__name=upload.name).update(
                     caption=f"{stage_name}, {task.name[0].lower()}{task.name[1:]}"
                 )
 

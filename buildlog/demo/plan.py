@@ -190,7 +190,7 @@ TASKS: list[DemoTask] = [
 ]  # fmt: skip
 
 # Links that are not plain finish-to-start: (before, after, kind, lag in hours, counted in).
-OTHER_LINKS = [
+OTHER_LINKS: list[tuple[str, str, str, int, str]] = [
     ("D7", "D8", "start-start", 12, "shop"),
     ("I4", "I6", "finish-finish", 4, "shop"),
     ("Q1", "Q2", "finish-start", 24, "elapsed"),

@@ -5,9 +5,11 @@ Every page that shows a need, a shortage or an amount to buy asks `needs_of`.
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import partial
+from typing import cast
 
 from django.core.cache import cache
 from django.db import transaction
@@ -108,8 +110,10 @@ def _take_off(build: Build, plan: Plan, materials: list[Material]):
         if part.task_id is None or part.task_id in unmade
     ]
     stock, coming, held = stock_of(build), on_order(build), used_for_unfinished(build)
-    here = {key: stock.get(key, ZERO) + held.get(key, ZERO) for key in stock.keys() | held.keys()}
-    both = {key: here.get(key, ZERO) + coming.get(key, ZERO) for key in here.keys() | coming.keys()}
+    here: dict[Hashable, Decimal] = {
+        key: stock.get(key, ZERO) + held.get(key, ZERO) for key in stock.keys() | held.keys()
+    }
+    both = here | {key: here.get(key, ZERO) + amount for key, amount in coming.items()}
     home = takeoff.take_off(values, parts, both, order)
     shed = home
     if coming:
@@ -137,7 +141,7 @@ def _rows(materials, home, shed, stock, coming, prices) -> Needs:
         in_shed = {need.task: need for need in shed.materials[row.material.pk].tasks}
         for need in row.need.tasks:
             here = in_shed[need.task]
-            tasks.setdefault(need.task, []).append(
+            tasks.setdefault(cast("int | None", need.task), []).append(
                 TaskRow(row.material, need.gross, here.covered, here.short, need.short)
             )
     return Needs(rows, tasks, list(home.problems))

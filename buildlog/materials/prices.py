@@ -73,7 +73,8 @@ def prices_now(build: Build) -> dict[int, PriceNow]:
         if paper.tax and not line.tax:
             tax = net * own.tax
         now = PriceNow(net, tax, net * own.freight, paper.ordered_on, paper.supplier.name, True)
-        rows.append(((paper.ordered_on, 1, line.pk), line.material_id, now))
+        if line.material_id is not None:
+            rows.append(((paper.ordered_on, 1, line.pk), line.material_id, now))
     return {material: price for _, material, price in sorted(rows, key=lambda row: row[0])}
 
 

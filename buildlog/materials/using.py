@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
@@ -32,12 +32,12 @@ def use_for(task: Task) -> list[Use]:
     What was taken for it already is not proposed again; counted things go by the whole one.
     """
     parts = list(task.parts.select_related("material"))
-    materials = {part.material_id: part.material for part in parts}
+    materials: dict[Hashable, Material] = {part.material_id: part.material for part in parts}
     taken = takeoff.take_off(
         [as_value(material) for material in materials.values()], [as_part(part) for part in parts]
     )
     moves = task.stock_moves.order_by().values("material_id").annotate(sum=Sum("quantity"))
-    used = {row["material_id"]: -row["sum"] for row in moves}
+    used: dict[Hashable, Decimal] = {row["material_id"]: -row["sum"] for row in moves}
     uses = []
     for key, need in taken.materials.items():
         left = (need.gross - used.get(key, ZERO)).quantize(LEDGER)

@@ -142,8 +142,10 @@ def by_material(cost: Cost) -> Behind:
         for line in lines:
             if line.line.material_id in sums:
                 sums[line.line.material_id][place] += line.paid or 0
-    other = sum((r.paid for r in (*cost.paid_rows, *cost.committed_rows) if not r.line.material_id),
-                Decimal(0))  # fmt: skip
+    all_lines = (*cost.paid_rows, *cost.committed_rows)
+    other = sum(
+        (row.paid or Decimal(0) for row in all_lines if not row.line.material_id), Decimal(0)
+    )
     rows = [
         Row(
             names[key].name,

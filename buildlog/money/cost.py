@@ -150,11 +150,12 @@ class Cost:
     @cached_property
     def by_kind(self) -> list[tuple[str, Decimal, Decimal]]:
         """In the boat, used up, tools, shed: what is paid and what is committed of each."""
-        paid, committed = defaultdict(Decimal), defaultdict(Decimal)
+        paid: dict[str, Decimal] = defaultdict(Decimal)
+        committed: dict[str, Decimal] = defaultdict(Decimal)
         for row in self.paid_rows:
-            paid[row.line.cost_kind] += row.paid
+            paid[row.line.cost_kind] += row.paid or ZERO
         for row in self.committed_rows:
-            committed[row.line.cost_kind] += row.paid
+            committed[row.line.cost_kind] += row.paid or ZERO
         return [(kind.label, paid[kind], committed[kind]) for kind in CostKind]
 
 
@@ -195,12 +196,13 @@ def _by_stage(build: Build, plan: Plan, needs: Needs, papers: list[Paper]) -> li
     average = average_paid(papers)
     moves = build.stock_moves.filter(task__isnull=False).order_by()
     sums = moves.values("task__stage_id", "material_id").annotate(sum=Sum("quantity"))
-    for row in sums:
-        used[row["task__stage_id"]] -= row["sum"] * average.get(row["material_id"], ZERO)
-    rows = [StageRow(stage, short[stage.pk], used[stage.pk]) for stage in plan.stages]
+    for used_row in sums:
+        worth = used_row["sum"] * average.get(used_row["material_id"], ZERO)
+        used[used_row["task__stage_id"]] -= worth
+    found = [StageRow(stage, short[stage.pk], used[stage.pk]) for stage in plan.stages]
     if short[None]:
-        rows.append(StageRow(None, short[None], ZERO))
-    return rows
+        found.append(StageRow(None, short[None], ZERO))
+    return found
 
 
 def average_paid(papers: Iterable[Paper]) -> dict[int, Decimal]:
@@ -210,7 +212,7 @@ def average_paid(papers: Iterable[Paper]) -> dict[int, Decimal]:
     for paper in papers:
         for row in _known(paper):
             if row.line.material_id:
-                money[row.line.material_id] += row.paid
+                money[row.line.material_id] += row.paid or ZERO
                 bought[row.line.material_id] += row.line.quantity
     return {key: money[key] / bought[key] for key in money}
 

@@ -12,7 +12,6 @@ from buildlog.money.cost import ZERO, Cost
 from buildlog.money.reckoning import standing_between
 
 
-
 def spent_to_date(cost: Cost) -> list[tuple[dt.date, Decimal]]:
     """Spent before each first of a month since the first payment, and today with today's.
 
