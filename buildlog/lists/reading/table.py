@@ -8,7 +8,7 @@ __all__ = ["MOST_COLUMNS", "MOST_ROWS", "Raw", "Row", "Skipped", "Table", "Typed
 
 MOST_ROWS = 20_000
 MOST_COLUMNS = 60
-LONGEST_CELL = 20_000
+LONGEST_CELL = 60_000
 
 
 class Typed(str):

@@ -9,13 +9,18 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import lzma
 import re
+import struct
 import warnings
 import zipfile
+import zlib
 from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 from xml.etree.ElementTree import ParseError
+
+from defusedxml.common import DefusedXmlException
 
 from buildlog.lists.reading.delimited import clean
 from buildlog.lists.reading.errors import Refused
@@ -25,6 +30,14 @@ __all__ = ["is_workbook", "read_workbook"]
 
 MOST_BYTES_UNPACKED = 120 * 1024 * 1024
 MOST_FILES_IN_IT = 2_000
+UNPACKING = (
+    zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, NotImplementedError,
+    RuntimeError,
+)  # fmt: skip
+UNDERSTANDING = (
+    ParseError, DefusedXmlException, LookupError, ValueError, TypeError, AttributeError,
+    ArithmeticError, struct.error,
+)  # fmt: skip
 _BROKEN = "The file says it is XLSX but is damaged. Save it anew as XLSX or CSV."
 
 
@@ -35,7 +48,7 @@ def is_workbook(content: bytes) -> bool:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as packed:
             return any(name.lower() == "xl/workbook.xml" for name in packed.namelist())
-    except (zipfile.BadZipFile, ValueError, OSError):
+    except (*UNPACKING, *UNDERSTANDING):
         return False
 
 
@@ -61,16 +74,9 @@ def read_workbook(content: bytes, sheet: str = "") -> tuple[tuple[Row, ...], tup
             return _read(content, sheet, has_formulas)
     except Refused:
         raise
-    except (
-        zipfile.BadZipFile, ParseError, KeyError, ValueError, TypeError, AttributeError,
-        IndexError, OSError, EOFError, NotImplementedError, OverflowError, RecursionError,
-    ):  # fmt: skip
+    except (*UNPACKING, *UNDERSTANDING):
         # openpyxl meets damage with whatever error comes first; to the builder it is one thing.
         raise Refused(_BROKEN) from None
-    except Exception as error:
-        if type(error).__module__.startswith(("zlib", "defusedxml", "openpyxl", "lxml")):
-            raise Refused(_BROKEN) from None
-        raise
 
 
 def _weigh(content: bytes) -> bool:
@@ -84,7 +90,9 @@ def _weigh(content: bytes) -> bool:
                 raise Refused("Unpacked, the file is far larger than a list. Save it as CSV.")
             sheets = [i for i in inside if re.match(r"xl/worksheets/[^/]+\.xml$", i.filename, re.I)]
             return any(_has_formula(packed, item) for item in sheets)
-    except (zipfile.BadZipFile, EOFError, OSError, NotImplementedError, RuntimeError):
+    except Refused:
+        raise
+    except (*UNPACKING, *UNDERSTANDING):
         raise Refused(_BROKEN) from None
 
 

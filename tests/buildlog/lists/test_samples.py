@@ -245,3 +245,17 @@ class TestMessySpent:
             "epoxy": (Decimal("1168.89"), 6, "EUR"),
         }
         assert build.materials.get(name="epoxy").unit == "kg"
+
+
+def test_the_messy_set_brought_again_changes_nothing(build, jobs, bring):
+    for kind, file, said in (
+        ("tasks", "jobs", {}),
+        ("links", "links", {}),
+        ("parts", "parts", {}),
+        ("purchases", "spent", {"order": "dmy"}),
+    ):
+        content = sample(f"messy/{file}.csv")
+        first = bring(kind, content, leave_out=True, **said)[1]
+        again = bring(kind, content, leave_out=True, **said)[1]
+        assert again == Counts(same=first.going + first.same, refused=first.refused), kind
+    assert StockMove.objects.count() == PurchaseLine.objects.count() == 3

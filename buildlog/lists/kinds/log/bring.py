@@ -1,7 +1,8 @@
 """The log in: known again by day, task, person and words, and by turn where two rows are alike.
 
 Rows that follow each other with the same day and words are one entry. A row without words and
-readings is hours only.
+readings is hours only. What is written are the rows that `journal.writing` makes, in bulk: ten
+thousand of them one by one would hold up everybody else for a minute.
 """
 
 from __future__ import annotations
@@ -37,6 +38,9 @@ def check(bringing: Bringing) -> None:
         key = (record.get("day"), task.pk if task else None, _one(who, person),
                fold_name(record.get("text", "")))  # fmt: skip
         before = _settle(record, known.rows.get(turn(key)), task, (who, person), before, bringing)
+    to_come = sum(1 for record in bringing.good if record.get("day") > bringing.today)
+    if to_come:
+        bringing.note(f"{to_come} of the rows are of a day that has not come yet. Check the dates.")
     if bringing.found.has("hours") and not bringing.found.has("person"):
         bringing.note(
             f"No column says who worked, so the hours are taken as those of {bringing.person}."

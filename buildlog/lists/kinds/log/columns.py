@@ -26,7 +26,7 @@ COLUMNS = (
     Column("humidity", "relative humidity, %", "humidity %", PERCENT, (
         "humidity", "rh", "relative humidity",
     )),
-    Column("text", "what was done", "text", Text(20_000, lines=True), (
+    Column("text", "what was done", "text", Text(50_000, lines=True), (
         "notes", "note", "remarks", "entry", "log", "comment", "comments", "description",
         "what was done", "what happened", "words",
     ), fallback=""),

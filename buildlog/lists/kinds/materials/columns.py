@@ -43,7 +43,7 @@ MONEY_IS = {
     **dict.fromkeys(("tools", "tool"), CostKind.TOOLS),
     **dict.fromkeys(("shed", "shop", "workshop"), CostKind.SHED),
 }
-NOTES = Text(20_000, lines=True)
+NOTES = Text(50_000, lines=True)
 
 COLUMNS = (
     Column("name", "material", "material", Text(120), (

@@ -54,7 +54,7 @@ COLUMNS = (
     )),
     Column("allowance", "its own allowance", "allowance %",
            Number("%", most=Decimal(500), places=3), ("waste", "waste %")),
-    Column("notes", "notes", "notes", Text(20_000, lines=True), (
+    Column("notes", "notes", "notes", Text(50_000, lines=True), (
         "note", "remarks", "remark", "comments", "comment",
     ), fallback=""),
 )  # fmt: skip

@@ -12,7 +12,7 @@ COLUMNS = (
     ), fallback=False),
     Column("shown_as", "name to show", "shown as", Text(120), ("show as", "public name", "alias"),
            fallback=""),
-    Column("notes", "notes", "notes", Text(20_000, lines=True), ("note", "remarks", "comments"),
+    Column("notes", "notes", "notes", Text(50_000, lines=True), ("note", "remarks", "comments"),
            fallback=""),
     Column("day", "given on", "given on", Day(), ("date", "day", "when", "received", "paid on")),
     Column("amount", "given", "given", AmountIn(), (

@@ -44,7 +44,7 @@ COLUMNS = (
     Column("finished", "finished", "finished", Moment(), (
         "done", "done on", "finish date", "finished on", "completed", "completed on",
     )),
-    Column("notes", "notes", "notes", Text(20_000, lines=True), (
+    Column("notes", "notes", "notes", Text(50_000, lines=True), (
         "note", "remarks", "remark", "comments", "comment", "details",
     ), fallback=""),
 )  # fmt: skip
