@@ -42,7 +42,7 @@ class AmountField(forms.DecimalField):
         self.widget.attrs.setdefault("inputmode", "decimal")
         self.widget.attrs.setdefault("autocomplete", "off")
 
-    def to_python(self, value: Any) -> Decimal | None:
+    def to_python(self, value: Any) -> Any:
         if value in self.empty_values:
             return None
         try:

@@ -1,4 +1,4 @@
-"""What one of a material cost from day to day: a stepped line, ringed where asked, full where paid."""
+"""What one of a material cost, day by day: a stepped line, ringed where asked, full where paid."""
 
 from __future__ import annotations
 

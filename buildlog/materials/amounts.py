@@ -11,7 +11,7 @@ __all__ = ["LEDGER", "read_amount"]
 
 LEDGER = Decimal("0.0001")  # the finest amount that is kept
 MOST = Decimal(999_999_999)
-_SYMBOL = {Material.Unit.LITRE: "L"}
+_SYMBOL: dict[str, str] = {Material.Unit.LITRE: "L"}
 _SINGLES = frozenset({"each", "sheet", "length"})
 
 

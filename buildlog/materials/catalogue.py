@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from django.db.models import ProtectedError, QuerySet, RestrictedError
+from typing import Any
+
+from django.db.models import ProtectedError, RestrictedError
 
 from buildlog.materials.models import Material, Supplier
 from tasks.changes import Refused
@@ -17,8 +19,8 @@ def hangs_on(material: Material) -> list[str]:
     )
 
 
-def _some(*rows: tuple[QuerySet, str, str]) -> list[str]:
-    counted = [(queryset.count(), one, many) for queryset, one, many in rows]
+def _some(*rows: tuple[Any, str, str]) -> list[str]:
+    counted = [(manager.count(), one, many) for manager, one, many in rows]
     return [f"{number} {one if number == 1 else many}" for number, one, many in counted if number]
 
 
@@ -40,7 +42,9 @@ def delete_supplier(supplier: Supplier) -> None:
         supplier.delete()
     except ProtectedError:
         held = _some((supplier.purchases, "purchase", "purchases"))
-        raise Refused(f"{supplier} cannot be deleted: {_and(held)} were made there.") from None
+        raise Refused(
+            f"{supplier} cannot be deleted: what was bought there stays in the books, {_and(held)}."
+        ) from None
 
 
 def _and(words: list[str]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from buildlog.materials import takeoff
 from buildlog.materials.models import ZERO, Material, Part
@@ -68,7 +69,9 @@ MOST_DOUBTS = 50
 
 def doubts_of(needs: Needs) -> tuple[list[Doubt], int]:
     """The first of them, and how many there are in all. One query."""
-    found = [(problem.part, problem.material, problem.reason) for problem in needs.problems]
+    found: list[tuple[Any, Any, str]] = [  # keys of the takeoff are those of rows
+        (problem.part, problem.material, problem.reason) for problem in needs.problems
+    ]
     found += [(part, row.material.pk, "") for row in needs.materials for part in row.need.too_big]
     shown = found[:MOST_DOUBTS]
     names = dict(
@@ -86,6 +89,6 @@ def doubts_of(needs: Needs) -> tuple[list[Doubt], int]:
 def _too_big(need: takeoff.MaterialNeed, material: Material) -> str:
     sold = "sheet" if material.kind == Material.Kind.SHEET else "length"
     return (
-        f"it does not come out of one {sold} of {material.name}. Let it be scarfed, choose a larger "
-        f"one, or correct its size."
+        f"it does not come out of one {sold} of {material.name}. Let it be scarfed, choose "
+        f"a larger one, or correct its size."
     )

@@ -154,7 +154,9 @@ class PriceForm(forms.ModelForm):
         self.fields["net"].label = f"Net, for one {material.get_unit_display()}"
         self.fields["net"].help_text = "Without tax and freight: those are the supplier's."
         self.initial["rate"] = None
-        self.fields["rate"].help_text = (
+        self.fields[
+            "rate"
+        ].help_text = (
             f"What one of another currency is in {build.currency}. Without it, it is no price yet."
         )
 
@@ -189,9 +191,7 @@ class SupplierForm(NamedForm):
     freight_percent = amount(
         "Usual freight, % of net", "0", 6, 3, max_value=500, help_text=AS_ON_PAPERS
     )
-    tax_percent = amount(
-        "Tax, % of net", "0", 6, 3, max_value=500, help_text=AS_ON_PAPERS
-    )
+    tax_percent = amount("Tax, % of net", "0", 6, 3, max_value=500, help_text=AS_ON_PAPERS)
 
     class Meta:
         model = Supplier

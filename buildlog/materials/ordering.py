@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from buildlog.materials.models import ZERO, Material
 from buildlog.materials.need import MaterialRow, Needs
@@ -97,7 +98,7 @@ def _order(plan: Plan, row: MaterialRow) -> Order:
     today = plan.now.date()
     # Tasks stand in the order of the plan, so the first that orders anything is the first short.
     asking = [need for need in row.need.tasks if need.to_buy]
-    first = asking[0].task if asking else None
+    first: Any = asking[0].task if asking else None  # a key of the takeoff is that of its row
     start = _start(plan, first)
     amount = ZERO
     for need in asking:
@@ -117,7 +118,7 @@ def _order(plan: Plan, row: MaterialRow) -> Order:
     )
 
 
-def _start(plan: Plan, task: int | None) -> dt.date | None:
+def _start(plan: Plan, task: Any) -> dt.date | None:
     """The day on which a task can begin; for one in hand, today."""
     if task is None or task not in plan.tasks:
         return None

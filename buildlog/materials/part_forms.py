@@ -71,11 +71,11 @@ class PartFields(NamedForm):
         self.fields["material"].choices = materials_by_kind(materials)
 
     def clean(self) -> dict[str, Any]:
-        cleaned = super().clean()
-        self._read_count(cleaned)
-        self._read_thickness(cleaned)
-        self._read_amount(cleaned)
-        return cleaned
+        # First of all: what is refused as stale must still be what the row can hold.
+        self._read_count(self.cleaned_data)
+        self._read_thickness(self.cleaned_data)
+        self._read_amount(self.cleaned_data)
+        return super().clean()
 
     def _says(self, row: Any) -> list[Any]:
         return [*super()._says(row), row.layers]
@@ -177,7 +177,8 @@ class PartForm(PartFields):
         )
 
     def clean_layers(self) -> int:
-        return self.cleaned_data["layers"] or 1
+        layers = self.cleaned_data["layers"]
+        return 1 if layers is None else layers
 
 
 class PartRowForm(PartFields):
@@ -187,10 +188,9 @@ class PartRowForm(PartFields):
         model = Part
         fields = [
             "name", "material", "count", "mirrored", "length_mm", "width_mm", "thickness_mm",
-            "layers", "quantity",
+            "quantity",
         ]  # fmt: skip
         labels = {"name": "Part", "mirrored": "Pairs"}
-        widgets = {"layers": forms.HiddenInput}
 
     def __init__(self, *args: Any, task: Task | None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -26,7 +26,7 @@ from tasks.views.tasks import GET_OR_POST
 @require_safe
 @in_build("look")
 def parts(request: CrewRequest, build: Build) -> HttpResponse:
-    page = page_of(request, find_parts(build, request.GET))
+    page = page_of(request, find_parts(build, request.GET), 40)
     asked = {name: request.GET.get(name, "") for name in ("stage", "task", "material", "words")}
     context = {
         "build": build,

@@ -67,7 +67,9 @@ class PurchaseForm(TwoTabsForm):
         self.suppliers = {s.name.casefold(): s for s in build.suppliers.all()}
         self.paper: StoredFile | None = row.receipt
         self.fields["currency"].initial = build.currency
-        self.fields["rate"].help_text = (
+        self.fields[
+            "rate"
+        ].help_text = (
             f"{build.currency} for one of it. While it is not known, the totals leave it out."
         )
         if self.instance.currency == build.currency:

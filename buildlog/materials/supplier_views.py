@@ -25,7 +25,7 @@ from tasks.views.tasks import GET_OR_POST
 def suppliers(request: CrewRequest, build: Build) -> HttpResponse:
     rows = build.suppliers.annotate(
         sells=Count("materials", distinct=True), sold=Count("purchases", distinct=True)
-    )
+    ).order_by("name", "pk")  # a group has no order of its own
     context = {"build": build, "sheet": "Suppliers", "page": page_of(request, rows)}
     return render(request, "materials/suppliers.html", context)
 

@@ -6,8 +6,8 @@ from decimal import Decimal
 
 from django import template
 
-from buildlog.units import format_money, format_quantity, plural, show_length
 from buildlog.units import exact_length as exact
+from buildlog.units import format_money, format_quantity, plural, show_length
 from tasks.models import Build
 
 register = template.Library()
