@@ -218,4 +218,4 @@ def test_an_original_is_sent_as_something_to_save_and_never_to_run(build):
     assert response["Content-Type"] == "text/html"
     assert response["X-Content-Type-Options"] == "nosniff"
     assert "sandbox" in response["Content-Security-Policy"]
-    response.close()
+    response.file_to_stream.close()

@@ -62,7 +62,6 @@ def people(owner, planner, hand, onlooker, stranger):
 def status(response) -> int:
     if response.streaming:
         b"".join(response.streaming_content)
-    response.close()
     return response.status_code
 
 
