@@ -33,6 +33,8 @@ BATCH = 500
 
 def take_snapshot(path: Path) -> None:
     """Write all rows, as they are at one moment, to a new SQLite file."""
+    if connection.in_atomic_block:  # SQLite would wait for ever for its own transaction to end
+        raise RuntimeError("A snapshot cannot be taken within a transaction.")
     if connection.vendor == "sqlite":
         _copy_sqlite(path)
         return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import hashlib
 import os
 from pathlib import Path
@@ -11,6 +12,8 @@ from django.contrib.staticfiles.finders import get_finders
 from django.core.management import call_command
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
+
+from buildlog.keep import rows
 
 # Files of the next major htmx that django-htmx ships beside ours; the names inside them lead
 # nowhere, which the manifest rightly refuses.
@@ -31,9 +34,25 @@ def migrations_to_run() -> list[str]:
     return [f"{migration.app_label}.{migration.name}" for migration, _ in plan]
 
 
-def prepare_database() -> None:
-    if migrations_to_run():
-        call_command("migrate", interactive=False, verbosity=0)
+def prepare_database(now: dt.datetime) -> Path | None:
+    """Bring the tables up to date. Gives the copy of the rows made before, if there was need."""
+    if not migrations_to_run():
+        return None
+    kept = copy_rows_before_update(now)
+    call_command("migrate", interactive=False, verbosity=0)
+    return kept
+
+
+def copy_rows_before_update(now: dt.datetime) -> Path | None:
+    """A copy to go back to, where there are rows: on SQLite it costs next to nothing."""
+    if connection.vendor != "sqlite" or rows.is_empty():
+        return None
+    folder = settings.DATA_DIR / "backups"
+    folder.mkdir(exist_ok=True, mode=0o700)
+    kept = folder / f"before-update-{now:%Y-%m-%d-%H%M%S}.sqlite3"
+    rows.take_snapshot(kept)
+    kept.chmod(0o600)
+    return kept
 
 
 def prepare_static_files() -> None:

@@ -94,6 +94,7 @@ def new(tmp_path) -> Path:
     return tmp_path / "new"
 
 
+@pytest.mark.served
 def test_under_writes_it_is_the_picture_of_one_moment(made, new):
     given = manage(new, "restore", str(made.busy))
     assert given.returncode == 0, given.stderr
@@ -105,6 +106,7 @@ def test_under_writes_it_is_the_picture_of_one_moment(made, new):
     assert checked.returncode == 0, checked.stderr
 
 
+@pytest.mark.served
 def test_at_rest_every_row_and_every_byte_come_back(made, new):
     given = manage(new, "restore", str(made.rest))
     assert given.returncode == 0, given.stderr
@@ -118,6 +120,7 @@ def test_at_rest_every_row_and_every_byte_come_back(made, new):
     assert "is not empty, and a restore overwrites nothing" in again.stderr
 
 
+@pytest.mark.served
 def test_a_damaged_archive_leaves_the_folder_as_it_was(made, new, tmp_path):
     damaged = tmp_path / "damaged.zip"
     whole = made.rest.read_bytes()
@@ -130,6 +133,7 @@ def test_a_damaged_archive_leaves_the_folder_as_it_was(made, new, tmp_path):
     assert not ask(new, "SELECT name FROM sqlite_master")
 
 
+@pytest.mark.served
 def test_what_is_served_is_not_restored_into(made, new):
     new.mkdir()
     lock = DataFolderLock(new)

@@ -72,7 +72,8 @@ class Command(BaseCommand):
                     raise
 
     def prepare(self, demo: bool) -> None:
-        prepare.prepare_database()
+        if kept := prepare.prepare_database(timezone.localtime()):
+            self.say(f"The tables were brought up to date. The rows as they were: {kept}")
         prepare.prepare_static_files()
         prepare.prepare_broker()
         if demo:
