@@ -13,6 +13,8 @@ from buildlog.lists.kinds import KINDS, Bringing, Kind
 from buildlog.lists.reading import DELIMITERS, ENCODINGS
 from buildlog.units import UnitError, find_currency, parse_decimal
 
+# As many as a page can hold; those still to be asked come first, and then the next.
+MOST_NAMES = 80
 UNITS = {
     "length": [("mm", "mm"), ("cm", "cm"), ("m", "m"), ("in", "inches"), ("ft", "feet")],
     "hours": [("h", "hours"), ("min", "minutes"), ("d", "days of 24 hours")],
@@ -102,7 +104,8 @@ class LookForm(forms.Form):
         self._add_columns()
         self._add_money()
         self._open_what_is_asked()
-        for number, asked in enumerate(bringing.names):
+        self.names = sorted(bringing.names, key=lambda asked: asked.answer != "")[:MOST_NAMES]
+        for number, asked in enumerate(self.names):
             choices = list(asked.choices) if asked.answer else [("", "say which"), *asked.choices]
             self.fields[f"name_{number}"] = Said(
                 label=f"The material “{asked.name}” is", choices=choices, initial=asked.answer
@@ -212,7 +215,7 @@ class LookForm(forms.Form):
         said.units |= self._of("unit_", changed)
         said.decimals |= self._of("decimal_", changed)
         said.rates |= self._of("rate_")
-        for number, asked in enumerate(self.bringing.names):
+        for number, asked in enumerate(self.names):
             if data[f"name_{number}"]:
                 said.names[asked.key] = data[f"name_{number}"]
         return said
@@ -251,7 +254,7 @@ class LookForm(forms.Form):
         names = ["order"] if any(q.about == "order" for q in found.open) else []
         names += [f"decimal_{q.key}" for q in found.open if q.about == "decimal"]
         names += [f"unit_{key}" for key in found.bare if self._no_unit_said(key)]
-        names += [f"name_{n}" for n in range(len(self.bringing.names))]
+        names += [f"name_{n}" for n in range(len(self.names))]
         names += [name for name in self.fields if name.startswith("rate_")]
         return [self[name] for name in names if name in self.fields]
 

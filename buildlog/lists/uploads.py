@@ -44,7 +44,7 @@ def take(
     Refused
         It cannot be read as a table, or is of no kind in `allowed`.
     """
-    content = _bytes_of(file)
+    content = bytes_of(file)
     answers = Answers()
     kind = kind or kind_of(content, answers)
     if kind not in allowed:
@@ -57,6 +57,9 @@ def take(
         content=content,
         headings=_headings(content, answers),
     )
+    sent = Upload.objects.waiting().filter(build=build, person=person, kind=kind.key)
+    if twin := sent.filter(name=upload.name, content=content).first():
+        return twin  # a double click, or the same file once more
     last = Upload.objects.like(upload).first()
     if last:
         upload.answers = last.answers.for_the_next()
@@ -72,7 +75,7 @@ def replace(upload: Upload, file: UploadedFile) -> None:
     ------
     Refused
     """
-    content = _bytes_of(file)
+    content = bytes_of(file)
     headings = _headings(content, upload.answers)
     if headings != upload.headings:
         upload.answers = Answers()  # it was said about other columns
@@ -82,7 +85,7 @@ def replace(upload: Upload, file: UploadedFile) -> None:
     upload.save(update_fields=["content", "headings", "name", "stored_answers", "changed_at"])
 
 
-def _bytes_of(file: UploadedFile) -> bytes:
+def bytes_of(file: UploadedFile) -> bytes:
     if file.size is not None and file.size > MOST_BYTES:
         raise Refused(f"The file is larger than {MOST_BYTES // 1024 // 1024} MB.")
     return file.read()

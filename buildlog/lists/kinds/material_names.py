@@ -11,6 +11,8 @@ from buildlog.materials.models import Material
 
 __all__ = ["Materials"]
 
+# With more unknown names than this, only materials of like names are offered for each.
+MANY_NAMES = 30
 KIND_LABELS = {
     "sheet": "a sheet", "timber": "a timber", "resin": "a resin", "cloth": "a cloth",
     "fastener": "a fastener", "coating": "a coating", "equipment": "equipment",
@@ -91,12 +93,10 @@ class Materials:
             choices += [(f"new:{kind}", f"new: {label}") for kind, label in KIND_LABELS.items()]
             if self._text:
                 choices.append(("text", "no material, only words"))
-            alike = {value for value, _ in choices}
-            choices += [
-                (f"is:{m.pk}", f"the same as {m.name}")
-                for m in self._rows.values()
-                if f"is:{m.pk}" not in alike
-            ]
+            if len(self._unknown) <= MANY_NAMES:
+                alike = {value for value, _ in choices}
+                others = [m for m in self._rows.values() if f"is:{m.pk}" not in alike]
+                choices += [(f"is:{m.pk}", f"the same as {m.name}") for m in others]
             self._bringing.names.append(
                 NameAsked(name, folded, len(records), tuple(choices), answer)
             )

@@ -53,6 +53,19 @@ class TestSending:
         page = client.get(response.url).content.decode()
         assert "2 new" in page and "Bring in 2 tasks" in page and not build.tasks.exists()
 
+    def test_twice_is_one_list(self, client):
+        assert send(client, JOBS).url == send(client, JOBS).url
+        assert Upload.objects.count() == 1
+
+    def test_of_many_names_that_are_new_asks_a_page_at_a_time(self, client, build):
+        rows = b"".join(b"P%d,Thing %d,1\n" % (n, n) for n in range(100))
+        url = send(client, b"part,material,no\n" + rows).url
+        page = client.get(url)
+        assert "80 of 100 names" in page.content.decode()
+        data = {k: v or "new:equipment" for k, v in fields(page).items() if k.startswith("name_")}
+        client.post(url, fields(page) | data | {"do": "look"})
+        assert len(client.get(url).context["bringing"].found.open) == 20
+
     def test_of_what_cannot_be_read_says_why_and_keeps_nothing(self, client):
         response = send(client, b"%PDF-1.7", name="list.pdf")
         assert "The file is a PDF." in response.content.decode() and not Upload.objects.exists()
