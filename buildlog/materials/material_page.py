@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import F, QuerySet, Sum, Window
+from django.db.models import F, Q, QuerySet, Sum, Window
 
 from buildlog.materials.models import Material, Part, Price, PurchaseLine, StockMove
 from buildlog.materials.need import MaterialRow, Needs, TaskRow
@@ -32,8 +32,10 @@ def made_for_tasks(
     """The tasks of a page of `row.need.tasks`, with some of their parts. One query."""
     keys = [need.task for need in page]
     found: dict[int | None, list[Part]] = {key: [] for key in keys}
-    of_need = {need.part: need.task for need in row.need.needs if need.task in found}
-    for part in Part.objects.filter(pk__in=list(of_need)).order_by("name", "pk"):
+    wanted = Q(task__in=[key for key in keys if key is not None])
+    if None in found:
+        wanted |= Q(task__isnull=True)
+    for part in Part.objects.filter(wanted, material=row.material).order_by("name", "pk"):
         part.material = row.material
         found[part.task_id].append(part)
     return [

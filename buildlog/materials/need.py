@@ -6,7 +6,7 @@ Every page that shows a need, a shortage or an amount to buy asks `needs_of`.
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import partial
 from typing import cast
@@ -30,7 +30,7 @@ class MaterialRow:
     """A material with what is needed of it from now on, in its unit."""
 
     material: Material
-    need: takeoff.MaterialNeed  # with what is on its way counted as if it were here
+    need: takeoff.MaterialNeed  # what is on its way counts as if it were here; no single parts
     stock: Decimal
     on_order: Decimal
     price: PriceNow | None
@@ -121,7 +121,13 @@ def _take_off(build: Build, plan: Plan, materials: list[Material]):
         theirs = [part for part in parts if part.material in coming]
         again = takeoff.take_off(under_way, theirs, here, order)
         shed = takeoff.Takeoff(home.materials | again.materials, home.problems)
-    return home, shed, stock, coming, prices_now(build)
+    return _light(home), _light(shed), stock, coming, prices_now(build)
+
+
+def _light(taken: takeoff.Takeoff) -> takeoff.Takeoff:
+    """Without the needs of single parts, which nobody asks for and which fill the cache."""
+    materials = {key: replace(need, needs=()) for key, need in taken.materials.items()}
+    return takeoff.Takeoff(materials, taken.problems)
 
 
 def _rows(materials, home, shed, stock, coming, prices) -> Needs:
