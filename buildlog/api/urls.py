@@ -6,6 +6,7 @@ from rest_framework.routers import SimpleRouter
 
 from buildlog.api.views import TasksWithMaterial, start
 from buildlog.journal.api import Entries, Photos
+from buildlog.lists.api import Lists
 from buildlog.materials import api as materials
 from buildlog.money.api import CostSheet, StandingCosts
 from buildlog.supporters import api as supporters
@@ -38,6 +39,7 @@ for name, endpoint in {
     "supporters": supporters.Supporters,
     "contributions": supporters.Contributions,
     "updates": supporters.Updates,
+    "lists": Lists,
 }.items():
     rows.register(name, endpoint, basename=f"api-{name}")
 
