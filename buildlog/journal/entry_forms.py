@@ -108,7 +108,7 @@ class HoursForm(forms.Form):
         if crew.may("plan"):
             names = [(pk, str(person)) for pk, person in people.items()]
             self.fields["person"].choices = [("", "somebody else:"), *names]
-            self.fields["person"].coerce = lambda pk: people[str(pk)]
+            self.fields["person"].coerce = lambda pk: people.get(str(pk))
         else:
             del self.fields["person"], self.fields["who"]
 

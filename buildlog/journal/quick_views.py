@@ -6,7 +6,6 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods
 
 from buildlog.journal.entry_forms import QuickForm
@@ -16,6 +15,7 @@ from buildlog.journal.querysets import likely_tasks
 from buildlog.journal.writing import add_entry
 from tasks.access import in_build
 from tasks.models import Build, Person, Task, Work
+from tasks.views.answers import own_address
 
 
 @require_http_methods(["GET", "POST"])
@@ -43,6 +43,4 @@ def running_task(build: Build, person: Person) -> Task | None:
 
 
 def where_next(request: HttpRequest, otherwise: str) -> str:
-    url = request.POST.get("next", "")
-    safe = url_has_allowed_host_and_scheme(url, {request.get_host()}, request.is_secure())
-    return url if safe else otherwise
+    return own_address(request, "next") or otherwise

@@ -33,7 +33,14 @@ def answer_form(
 
 def back_to(request: HttpRequest, name: str, *args: Any) -> str:
     """The address of this site that the form names to go back to, else that of a page."""
-    address = request.POST.get("back", "")
-    if address and url_has_allowed_host_and_scheme(address, {request.get_host()}):
-        return address
-    return reverse(name, args=args)
+    return own_address(request, "back") or reverse(name, args=args)
+
+
+def own_address(request: HttpRequest, field: str) -> str:
+    """The address of this site that a form's field names; empty if it names anything else.
+
+    It begins with a stroke: a bare word would be taken by `redirect` for the name of a page.
+    """
+    address = request.POST.get(field, "")
+    own = address.startswith("/") and url_has_allowed_host_and_scheme(address, None)
+    return address if own else ""

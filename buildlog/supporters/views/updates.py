@@ -11,7 +11,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from buildlog.journal.models import Photo
@@ -21,14 +20,14 @@ from buildlog.supporters.forms import UpdateForm
 from buildlog.supporters.models import Update
 from tasks.access import in_build
 from tasks.models import Build
+from tasks.views.answers import own_address
 
 PHOTOS_A_PAGE = 48
 
 
 def own_page(request: HttpRequest, otherwise: str) -> str:
     """Where the form says to go back to, if that is on this site."""
-    back = request.POST.get("back", "")
-    return back if url_has_allowed_host_and_scheme(back, allowed_hosts=None) else otherwise
+    return own_address(request, "back") or otherwise
 
 
 @require_safe
