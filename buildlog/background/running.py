@@ -80,7 +80,7 @@ def run(job: Job) -> None:
         _end(job, State.FAILED, str(reason))
     except Exception as reason:
         logger.exception("Job %s (%s) failed in attempt %s.", job.pk, job.kind, job.attempts)
-        _try_later(job, f"{type(reason).__name__}: {reason}")
+        _try_later(job, str(reason) or type(reason).__name__)
     else:
         _end(job, State.DONE, done_steps=F("all_steps"))
 

@@ -38,7 +38,7 @@ def background(request: CrewRequest, build: Build) -> HttpResponse:
         "build": build,
         "sheet": "Background work",
         "failed": page_of(request, jobs.filter(state=State.FAILED).order_by("-ended_at")),
-        "under_way": page_of(request, jobs.open().order_by("pk"), name="open"),
+        "under_way": page_of(request, jobs.open().order_by("pk"), per=20, name="open"),
         "ended": jobs.filter(state__in=[State.DONE, State.CANCELLED]).order_by("-ended_at")[:20],
     }
     return render(request, "background/background.html", context)
