@@ -40,6 +40,8 @@ TURN_SECONDS = 20
 @app.task(name=WORK)
 def work() -> None:
     """Do what is due. One message is enough for any number of jobs."""
+    if Job.objects.due(timezone.now())[1:2].exists():
+        work.delay()  # for whoever else is free
     running.run_jobs(TURN_SECONDS)
     if Job.objects.due(timezone.now()).exists():
         work.delay()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
 from django.utils import timezone
 
 from buildlog.background.kinds import KINDS
@@ -61,6 +61,9 @@ def _new_job(
 
 
 def wake_on_commit() -> None:
+    """Wake a worker when the transaction has been committed; one message does for all its jobs."""
+    if any(waiting[1] is wake for waiting in connection.run_on_commit):
+        return
     # Robust: with the broker away the row is kept all the same, and the sweep finds it.
     transaction.on_commit(wake, robust=True)
 

@@ -31,6 +31,24 @@ def test_it_keeps_what_was_asked_and_wakes_on_commit(
     assert woken == [queueing.WORK]
 
 
+def test_it_wakes_once_for_all_jobs_of_a_transaction(do, woken, django_capture_on_commit_callbacks):
+    with django_capture_on_commit_callbacks(execute=True), transaction.atomic():
+        for number in range(3):
+            with transaction.atomic():
+                queue("test", number=number)
+    assert woken == [queueing.WORK]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_it_wakes_for_what_stays_when_a_part_is_rolled_back(do, woken):
+    with transaction.atomic():
+        with pytest.raises(RuntimeError), transaction.atomic():
+            queue("test")
+            raise RuntimeError
+        queue("test")
+    assert woken == [queueing.WORK]
+
+
 @pytest.mark.django_db(transaction=True)
 def test_it_forgets_what_was_rolled_back(do, woken):
     with pytest.raises(RuntimeError), transaction.atomic():
