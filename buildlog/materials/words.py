@@ -14,11 +14,12 @@ TIMES = " × "
 
 
 def sizes(build: Build, *lengths: Decimal | None) -> str:
-    """`2500 × 1220 × 9 mm`, or `4′ × 8″`: the unit once, where all have it."""
+    """`2500 × 1220 × 9 mm`, or `4′ × 8″`: the unit once, where all have it, and ≈ too."""
     shown = [as_length(mm, build) for mm in lengths if mm is not None]
     if len(shown) > 1 and all(one.endswith(" mm") for one in shown):
         shown[:-1] = [one.removesuffix(" mm") for one in shown[:-1]]
-    return TIMES.join(shown)
+    about = "≈ " if any(one.startswith("≈ ") for one in shown) else ""
+    return about + TIMES.join(one.removeprefix("≈ ") for one in shown)
 
 
 def form_words(material: Material, build: Build) -> str:

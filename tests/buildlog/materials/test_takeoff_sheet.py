@@ -113,3 +113,11 @@ def test_it_takes_the_same_queries_whatever_the_rows(
         make_part("Keel", material, make_task(f"k{n}"), length_mm=4000, width_mm=600)
 
     same_queries(owner, reverse("materials", args=["tender"]), add)
+
+
+def test_it_opens_without_shop_hours_too(sheet, as_person, owner, build, ply, priced):
+    build.shop_hours.all().delete()
+    page = sheet(owner)
+    assert page.status_code == 200
+    assert "2 sheets" in page.content.decode()
+    assert as_person(owner).get(reverse("material", args=["tender", ply.pk])).status_code == 200

@@ -36,6 +36,11 @@ def test_imperial_forms_carry_their_fractions():
     assert form_words(sheet, IMPERIAL) == "8′ × 4′ × ⅜″"
 
 
+def test_sizes_that_are_rounded_say_so_once():
+    part = Part(name="Side", material=material(), length_mm=1250, width_mm=610)
+    assert size_words(part, IMPERIAL) == "≈ 4′ 1³⁄₁₆″ × 2′"
+
+
 def test_packs_are_named_where_it_is_sold_in_them():
     assert pack_words(material("resin", unit="kg", pack=Decimal(6))) == "packs of 6 kg"
     assert pack_words(material()) == ""
