@@ -116,6 +116,8 @@ def material_edit(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
 @GET_OR_POST
 @in_build("plan")
 def material_delete(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
+    if request.method == "POST" and not build.materials.filter(pk=pk).exists():
+        return redirect("materials", build.slug)  # a second click
     row = own_material(build, pk)
     if request.method == "POST":
         name = str(row)
@@ -149,7 +151,9 @@ def price_new(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
 @in_build("money")
 def price_delete(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     """A price that was typed wrong goes; what was paid stands in the purchases."""
-    price = get_object_or_404(Price.objects.filter(material__build=build), pk=pk)
+    price = Price.objects.filter(material__build=build, pk=pk).first()
+    if price is None:  # a second click, or struck out in another tab
+        return redirect("materials", build.slug)
     price.delete()
     messages.success(request, f"Struck out the price of {price.day:%-d %b %Y}.")
     return redirect("material", build.slug, price.material_id)

@@ -8,12 +8,12 @@ from typing import Any
 from django import forms
 from django.db import transaction
 
-from buildlog.fields import AmountField, CountField, LayersField, LengthField, TaskField, typed
+from buildlog.fields import AmountField, CountField, LayersField, LengthField, TaskField
 from buildlog.materials.amounts import read_amount
 from buildlog.materials.models import Material, Part
 from buildlog.materials.twins import NamedForm
 from buildlog.materials.words import sizes
-from buildlog.units import Count, Layers, UnitError
+from buildlog.units import Count, Layers, UnitError, typed_number
 from tasks.models import Build, Task
 
 
@@ -45,7 +45,7 @@ class AmountTextField(forms.CharField):
         self.widget.attrs.setdefault("autocomplete", "off")
 
     def prepare_value(self, value: Any) -> Any:
-        return typed(value) if isinstance(value, Decimal) else value
+        return typed_number(value) if isinstance(value, Decimal) else value
 
     def has_changed(self, initial: Any, data: Any) -> bool:
         return super().has_changed(self.prepare_value(initial), data)

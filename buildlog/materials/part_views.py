@@ -106,6 +106,8 @@ def _own_part(build: Build, pk: int) -> Part:
 @GET_OR_POST
 @in_build("plan")
 def part_delete(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
+    if request.method == "POST" and not build.parts.filter(pk=pk).exists():
+        return redirect(back_to(request, "parts", build.slug))  # a second click
     part = _own_part(build, pk)
     if request.method == "POST":
         part.delete()

@@ -172,6 +172,8 @@ def purchase_step(request: CrewRequest, build: Build, pk: int, step: str) -> Htt
 @GET_OR_POST
 @in_build("money")
 def purchase_delete(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
+    if request.method == "POST" and not build.purchases.filter(pk=pk).exists():
+        return redirect("purchases", build.slug)  # a second click
     found = get_object_or_404(Purchase, build=build, pk=pk)
     if request.method == "POST":
         purchasing.delete_purchase(found, request.user)
