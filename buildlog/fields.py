@@ -19,17 +19,9 @@ from buildlog.units import (
     parse_decimal,
     parse_layers,
     parse_length,
+    typed_number,
 )
 from tasks.models import Build, Task
-
-
-def typed(number: Decimal) -> str:
-    """A number as it can be typed again: no idle zeros, and never open to two readings."""
-    text = f"{number.normalize():f}"
-    whole, point, part = text.partition(".")
-    if point and len(part) == 3 and whole.lstrip("-") != "0":
-        text += "0"  # 1.250 might be read as twelve hundred and fifty; 1.2500 may not
-    return text
 
 
 class AmountField(forms.DecimalField):
@@ -51,7 +43,7 @@ class AmountField(forms.DecimalField):
             raise ValidationError(str(error), code=error.rule) from error
 
     def prepare_value(self, value: Any) -> Any:
-        return typed(value) if isinstance(value, Decimal) else value
+        return typed_number(value) if isinstance(value, Decimal) else value
 
     def has_changed(self, initial: Any, data: Any) -> bool:
         try:

@@ -34,6 +34,7 @@ from buildlog.units import (
     parse_layers,
     parse_length,
     parse_quantity,
+    without_idle_noughts,
 )
 
 __all__ = [
@@ -282,13 +283,7 @@ def _within(
         raise TooLarge(text, f"is too large: the most is {most}.")
     if value != round(value, places):
         raise TooLong(text, f"has more than {places} decimals.")
-    return _without_idle_noughts(value)
-
-
-def _without_idle_noughts(value: Decimal) -> Decimal:
-    """12.1250 as 12.125: a field counts decimals, and these say nothing."""
-    whole = value.to_integral_value()
-    return Decimal(int(whole)) if value == whole else value.normalize()
+    return without_idle_noughts(value)  # a field counts decimals, and these say nothing
 
 
 @dataclass(frozen=True, slots=True)

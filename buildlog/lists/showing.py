@@ -10,7 +10,14 @@ from typing import Any
 from buildlog.lists.cells import Lag, Some
 from buildlog.lists.kinds import Bringing
 from buildlog.lists.records import Record, State
-from buildlog.units import Amount, Count, Layers, format_minutes, show_length
+from buildlog.units import (
+    Amount,
+    Count,
+    Layers,
+    format_minutes,
+    show_length,
+    without_idle_noughts,
+)
 from tasks.models import Build
 
 __all__ = ["ShownRow", "shown_rows"]
@@ -96,5 +103,4 @@ def _length(mm: Decimal, build: Build) -> str:
 
 
 def _number(value: Decimal) -> str:
-    text = f"{value:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return f"{without_idle_noughts(value):f}"

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
 from typing import Any
 
-from buildlog.units import exact_length
+from buildlog.units import exact_length, typed_number, without_idle_noughts
 
 __all__ = ["cell_text", "guard", "hours", "length_cell", "to_csv", "to_xlsx"]
 
@@ -39,22 +39,14 @@ def hours(minutes: int) -> Decimal:
     >>> hours(90), hours(100), hours(120)
     (Decimal('1.5'), Decimal('1.6667'), Decimal('2'))
     """
-    return _plain(round(Decimal(minutes) / 60, 4))
+    return without_idle_noughts(round(Decimal(minutes) / 60, 4))
 
 
 def length_cell(mm: Decimal | None, imperial: bool) -> Cell:
     """A length as it is written in the build's units, exact: never rounded."""
     if mm is None:
         return None
-    if not imperial:
-        return _plain(mm)
-    text = exact_length(mm, "imperial")
-    return f"{cell_text(mm)} mm" if text.endswith("mm") else text  # no 64th of an inch fits
-
-
-def _plain(number: Decimal) -> Decimal:
-    whole = number.to_integral_value()
-    return Decimal(int(whole)) if number == whole else number.normalize()
+    return exact_length(mm, "imperial") if imperial else without_idle_noughts(mm)
 
 
 def cell_text(value: Cell) -> str:
@@ -68,9 +60,7 @@ def cell_text(value: Cell) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, Decimal):
-        text = f"{_plain(value):f}"
-        # 1.125 may be read as eleven hundred and twenty-five; 1.1250 may not.
-        return f"{text}0" if re.fullmatch(r"-?[1-9]\d{0,2}\.\d{3}", text) else text
+        return typed_number(value)
     if isinstance(value, dt.date):
         return value.isoformat()
     return guard(_tidy(value)) if isinstance(value, str) else str(value)

@@ -33,7 +33,14 @@ from .lengths_shown import (
     show_length,
 )
 from .money import Amount, format_money, parse_amount, round_to_minor, spread
-from .numbers import DecimalMark, detect_decimal, parse_decimal, round_half_even
+from .numbers import (
+    DecimalMark,
+    detect_decimal,
+    parse_decimal,
+    round_half_even,
+    typed_number,
+    without_idle_noughts,
+)
 from .quantities import COUNTED, Quantity, format_quantity, parse_quantity, plural, unit_name
 
 __all__ = [
@@ -89,5 +96,7 @@ __all__ = [
     "show_length",
     "spread",
     "to_mm",
+    "typed_number",
     "unit_name",
+    "without_idle_noughts",
 ]

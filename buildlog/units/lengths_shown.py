@@ -14,7 +14,7 @@ from typing import Literal
 
 from .factors import find_unit
 from .lengths import MM_PER_INCH
-from .numbers import DecimalMark, group, round_half_even
+from .numbers import DecimalMark, group, round_half_even, typed_number
 
 __all__ = ["DENOMINATORS", "ShownLength", "System", "exact_length", "format_length", "show_length"]
 
@@ -191,18 +191,19 @@ def format_length(
     ).text
 
 
-def exact_length(mm: Decimal, system: System = "metric", decimal: DecimalMark = ".") -> str:
-    """Text that reads back as exactly this length, for a box that will be edited.
+def exact_length(mm: Decimal, system: System = "metric") -> str:
+    """Text that ``parse_length`` reads back as exactly this length, told nothing more.
 
-    Imperial gives a fraction where one to 1/64 is exact, else millimetres with all decimals.
+    For a box that will be edited and a list that will be read in again: imperial gives a fraction
+    where one to 1/64 is exact, else millimetres with all decimals.
 
     Examples
     --------
-    >>> exact_length(Decimal("44.45"), "imperial"), exact_length(Decimal("9"), "imperial")
-    ('1 3/4″', '9 mm')
+    >>> exact_length(Decimal("44.45"), "imperial"), exact_length(Decimal("9.125"), "imperial")
+    ('1 3/4″', '9.1250 mm')
     """
     if system == "imperial":
         shown = show_length(mm, "imperial", 64)
         if shown.exact:
             return shown.text
-    return _metric(mm, "mm", 6, decimal).text
+    return f"{typed_number(mm)} mm"

@@ -24,7 +24,15 @@ from typing import Literal
 from .errors import AmbiguousNumber, NotReadable, TooLarge, UnitError, ZeroDenominator
 from .text import tidy
 
-__all__ = ["DecimalMark", "detect_decimal", "group", "parse_decimal", "round_half_even"]
+__all__ = [
+    "DecimalMark",
+    "detect_decimal",
+    "group",
+    "parse_decimal",
+    "round_half_even",
+    "typed_number",
+    "without_idle_noughts",
+]
 
 DecimalMark = Literal[",", "."]
 
@@ -195,6 +203,32 @@ def round_half_even(value: Fraction, places: int) -> Decimal:
     scaled = round(value * 10**places)
     digits = tuple(int(d) for d in str(abs(scaled)))
     return Decimal((int(scaled < 0), digits, -places))
+
+
+def without_idle_noughts(number: Decimal) -> Decimal:
+    """The same number with no decimals that say nothing, and no exponent.
+
+    Examples
+    --------
+    >>> without_idle_noughts(Decimal("12.1250")), without_idle_noughts(Decimal("500.00"))
+    (Decimal('12.125'), Decimal('500'))
+    """
+    whole = number.to_integral_value()
+    return Decimal(int(whole)) if number == whole else number.normalize()
+
+
+def typed_number(number: Decimal) -> str:
+    """A number as text that reads back as the same, whichever decimal mark the reader expects.
+
+    1.125 might be read as eleven hundred and twenty-five; 1.1250 may not.
+
+    Examples
+    --------
+    >>> typed_number(Decimal("1.250")), typed_number(Decimal("1.125")), typed_number(Decimal("-3"))
+    ('1.25', '1.1250', '-3')
+    """
+    text = f"{without_idle_noughts(number):f}"
+    return f"{text}0" if _EITHER.fullmatch(text.lstrip("-")) else text
 
 
 def group(number: str, decimal: DecimalMark = ".", mark: str = "\u202f", above: int = 3) -> str:

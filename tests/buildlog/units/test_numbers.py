@@ -17,6 +17,7 @@ from buildlog.units import (
     detect_decimal,
     parse_decimal,
     round_half_even,
+    typed_number,
 )
 
 
@@ -120,3 +121,11 @@ def test_half_even_rounding_is_the_nearest(value, places):
 def test_ties_go_to_even():
     assert round_half_even(Fraction(5, 2), 0) == 2
     assert round_half_even(Fraction(-7, 2), 0) == -4
+
+
+@given(
+    st.decimals("-99999999", "99999999", places=6) | st.decimals("-1000", "1000", places=3),
+    st.sampled_from([None, ",", "."]),
+)
+def test_a_typed_number_reads_back_whatever_mark_is_expected(number, decimal):
+    assert parse_decimal(typed_number(number), decimal=decimal) == number
