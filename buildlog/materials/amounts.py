@@ -7,7 +7,7 @@ from decimal import Decimal
 from buildlog.materials.models import Material
 from buildlog.units import NegativeValue, TooLarge, UnitError, UnknownUnit, convert, parse_quantity
 
-__all__ = ["LEDGER", "read_amount"]
+__all__ = ["LEDGER", "in_its_unit", "read_amount"]
 
 LEDGER = Decimal("0.0001")  # the finest amount that is kept
 MOST = Decimal(999_999_999)
@@ -18,32 +18,45 @@ _SINGLES = frozenset({"each", "sheet", "length"})
 def read_amount(text: str, material: Material) -> Decimal:
     """How much of the material that is, in its unit. A bare number is in it already.
 
-    A pack is as many as it is sold in; a piece of sheet or timber is one of it.
-
     Raises
     ------
     UnitError
         When it is no amount, is below nought, or cannot be counted so.
     """
-    home = _SYMBOL.get(material.unit, material.unit)
-    value, given = parse_quantity(text, default_unit=home)
+    value, given = parse_quantity(text, default_unit=_home(material))
     if value > MOST:
         raise TooLarge(text.strip(), "is more than the books hold; check it.")
     if value < 0:
         raise NegativeValue(text.strip(), "is less than nothing.")
-    if given == home or (given == "each" and home in _SINGLES):
-        return _kept(value)
+    return in_its_unit(value, given, material, text.strip()).quantize(LEDGER)
+
+
+def in_its_unit(value: Decimal, given: str, material: Material, typed: str = "") -> Decimal:
+    """An amount in some unit, in what the material is counted in. "" is that unit already.
+
+    A pack is as many as the material is sold in; one piece of sheet or timber is one of it.
+    `typed` is what the message says could not be counted so.
+
+    Raises
+    ------
+    UnknownUnit
+        It cannot be counted so.
+    """
+    home = _home(material)
+    if given in ("", home) or (given == "each" and home in _SINGLES):
+        return value
     if given == "pack":
-        return _kept(value * material.pack)
+        return value * material.pack
     try:
         if {given, home} & _SINGLES:
-            raise UnknownUnit(text, "")
-        return _kept(convert(value, given, home))
+            raise UnknownUnit(typed, "")
+        return round(convert(value, given, home), 4)
     except UnitError:
         raise UnknownUnit(
-            text.strip(), f"is no amount of {material.name}: that is counted in {home}."
+            typed or f"{value.normalize():f} {given}",
+            f"is no amount of {material.name}: that is counted in {home}.",
         ) from None
 
 
-def _kept(value: Decimal) -> Decimal:
-    return value.quantize(LEDGER)
+def _home(material: Material) -> str:
+    return _SYMBOL.get(material.unit, str(material.unit))

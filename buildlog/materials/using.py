@@ -11,11 +11,10 @@ from django.db import transaction
 from django.db.models import Sum
 
 from buildlog.materials import takeoff
+from buildlog.materials.amounts import LEDGER
 from buildlog.materials.models import ZERO, Material, StockMove
 from buildlog.materials.need import as_part, as_value
 from tasks.models import Act, Task
-
-LEDGER = Decimal("0.0001")  # the finest amount that the ledger holds
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from decimal import Decimal
 
 from buildlog.lists.cells import Some
+from buildlog.materials.amounts import in_its_unit
 from buildlog.materials.models import Material
-from buildlog.units import UnitError, UnknownUnit, convert, unit_name
+from buildlog.units import UnitError, unit_name
 
-__all__ = ["COUNTED_IN", "in_its_unit", "unit_of_word"]
+__all__ = ["COUNTED_IN", "amount_of", "unit_of_word"]
 
-_SYMBOL = {"litre": "L"}
 COUNTED_IN = {
     "sheet": "sheet",
     "length": "length",
@@ -20,7 +20,6 @@ COUNTED_IN = {
     "each": "each",
 }
 """Symbol of a unit to what the catalogue calls it."""
-_SINGLES = frozenset(("each", "sheet", "length"))
 
 
 def unit_of_word(word: str) -> str:
@@ -31,30 +30,11 @@ def unit_of_word(word: str) -> str:
         return ""
 
 
-def in_its_unit(some: Some, material: Material, unit: str = "") -> Decimal:
+def amount_of(some: Some, material: Material, unit: str = "") -> Decimal:
     """How much of the material that is, in what it is counted in.
 
-    `unit` is what the row's own column of units says, for an amount without one. A pack is as
-    many as the material is sold in; one piece of sheet or timber is one of it.
-
-    Raises
-    ------
-    UnknownUnit
-        It cannot be counted so.
+    `unit` is what the row's own column of units says, for an amount without one. Raises
+    `UnknownUnit` where it cannot be counted so.
     """
     given = some.unit or (unit_name(unit) if unit else "")
-    home = _SYMBOL.get(material.unit, material.unit)
-    if not given or given == home:
-        return some.value
-    if given == "pack" and material.pack > 1:
-        return some.value * material.pack
-    if given == "each" and home in _SINGLES:
-        return some.value
-    if home in _SINGLES or given in _SINGLES or given in ("pack", "roll", "tin"):
-        raise UnknownUnit("", f"{material.name} is counted in {material.unit}, not in {given}.")
-    try:
-        return round(convert(some.value, given, home), 4)
-    except UnitError:
-        raise UnknownUnit(
-            "", f"{material.name} is counted in {material.unit}, not in {given}."
-        ) from None
+    return in_its_unit(some.value, given, material)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from buildlog.lists.fold import fold_name
-from buildlog.lists.kinds.amounts import in_its_unit
+from buildlog.lists.kinds.amounts import amount_of
 from buildlog.lists.kinds.base import Bringing, settle
 from buildlog.lists.kinds.finding import Tasks
 from buildlog.lists.kinds.material_names import Materials
@@ -112,7 +112,7 @@ def _thickness(record: Record) -> dict[str, tuple[str, Any]]:
 def _amount(record: Record, material: Material) -> Any:
     some = record.get("amount")
     try:
-        return in_its_unit(some, material) if some else None
+        return amount_of(some, material) if some else None
     except UnitError as error:
         record.refuse("amount", error.rule, str(error))
         return None

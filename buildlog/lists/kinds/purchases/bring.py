@@ -15,7 +15,7 @@ from typing import Any
 
 from buildlog.lists.cells import Some
 from buildlog.lists.fold import fold_name
-from buildlog.lists.kinds.amounts import in_its_unit, unit_of_word
+from buildlog.lists.kinds.amounts import amount_of, unit_of_word
 from buildlog.lists.kinds.base import Bringing, check_fields, settle, turns
 from buildlog.lists.kinds.material_names import Materials
 from buildlog.lists.kinds.money import currency_of, rate_of, say_foreign
@@ -163,7 +163,7 @@ def _line_values(
     some: Some = record.get("quantity", Some(Decimal(1), ""))
     given: dict[str, tuple[str, Any]] = {}
     try:
-        quantity = in_its_unit(some, material, record.get("unit", "")) if material else some.value
+        quantity = amount_of(some, material, record.get("unit", "")) if material else some.value
         given["quantity"] = ("quantity", quantity)
     except UnitError as error:
         record.refuse("unit" if record.get("unit") else "quantity", error.rule, str(error))

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from buildlog.lists.kinds.amounts import in_its_unit, unit_of_word
+from buildlog.lists.kinds.amounts import amount_of, unit_of_word
 from buildlog.lists.kinds.base import Bringing
 from buildlog.lists.kinds.material_names import Materials
 from buildlog.lists.records import Record, State
@@ -42,7 +42,7 @@ def _settle(
     record: Record, material: Material, counted: set[Any], stock: dict[int, Any], bringing: Bringing
 ) -> None:
     try:
-        amount = in_its_unit(record.get("counted"), material, record.get("unit", ""))
+        amount = amount_of(record.get("counted"), material, record.get("unit", ""))
     except UnitError as error:
         record.refuse("unit" if record.has("unit") else "counted", error.rule, str(error))
         return
