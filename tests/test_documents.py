@@ -37,3 +37,16 @@ def test_readme_names_commands_that_exist():
 def test_every_link_to_a_file_leads_to_one(text):
     for target in re.findall(r"\]\(([^)#]+)\)", text):
         assert (ROOT / target).exists(), target
+
+
+def test_every_outside_check_is_in_the_table_of_sources():
+    outside = ROOT / "tests" / "outside"
+    lines = (outside / "SOURCES.md").read_text().splitlines()
+    rows = [re.split(r"\s*\|\s*", line.strip("| ")) for line in lines if line.startswith("| `")]
+    assert [row[0].strip("`") for row in rows] == sorted(p.name for p in outside.glob("test_*.py"))
+    known = {"standard", "handbook", "worked example", "open data", "reference library",
+             "common practice", "from memory"}  # fmt: skip
+    for name, checked, source, kinds in rows:
+        assert checked, name
+        assert source, name
+        assert set(re.split(r",\s*", re.sub(r"\s*\([^)]*\)", "", kinds))) <= known, name
