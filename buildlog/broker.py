@@ -3,38 +3,33 @@
 from __future__ import annotations
 
 import sqlite3
-from typing import Any
+import sys
 
 from celery import Celery
 from celery.signals import worker_process_init
 from django.conf import settings
+from kombu.transport import TRANSPORT_ALIASES
+
+TRANSPORT = "buildlog.transport"
 
 
 def prepare() -> None:
-    """Fit celery's SQL transport to SQLite. Called once, before the first connection."""
-    from kombu.transport.sqlalchemy import Transport
-    from sqlalchemy import event
-    from sqlalchemy.engine import Engine
-
-    # The transport takes no such option: it would hand it on to the database driver.
-    Transport.polling_interval = 0.1
-    event.listen(Engine, "connect", write_ahead)
-    worker_process_init.connect(forget_the_parents_connections)
+    """Have addresses that begin with `sqla` served by our transport."""
+    TRANSPORT_ALIASES["sqla"] = f"{TRANSPORT}:Transport"
 
 
-def write_ahead(connection: Any, record: Any) -> None:
-    """Let the web server put a message in while the worker takes one out."""
-    if isinstance(connection, sqlite3.Connection):
-        connection.execute("PRAGMA busy_timeout=20000")
-        connection.execute("PRAGMA journal_mode=WAL")
-        connection.execute("PRAGMA synchronous=NORMAL")
+@worker_process_init.connect
+def let_go_of_connections(**kwargs: object) -> None:
+    if TRANSPORT in sys.modules:
+        sys.modules[TRANSPORT].let_go_of_connections()
 
 
-def forget_the_parents_connections(**kwargs: Any) -> None:
-    """A SQLite connection must not be carried across a fork."""
-    from kombu.transport.sqlalchemy import Channel
+def make_tables(app: Celery) -> None:
+    """Make the broker's tables, before two processes try to at once."""
+    from buildlog.transport import make_tables
 
-    Channel._engines.clear()
+    with app.connection_for_write() as connection:
+        make_tables(connection)
 
 
 def throw_delivered_messages_away() -> int:
@@ -50,14 +45,3 @@ def throw_delivered_messages_away() -> int:
         return 0
     finally:
         broker.close()
-
-
-def make_tables(app: Celery) -> None:
-    """Make the broker's tables. Two processes that do so at once get in each other's way."""
-    from kombu.transport.sqlalchemy import Channel
-
-    with app.connection_for_write() as connection:
-        connection.default_channel._open()
-    for engine, _ in Channel._engines.values():
-        engine.dispose()
-    Channel._engines.clear()

@@ -25,7 +25,12 @@ def environment(folder: Path, **more: str) -> dict[str, str]:
         for name, value in os.environ.items()
         if not name.startswith(("BUILDLOG_", "PYTEST_")) and name not in servers
     }
-    return kept | {"BUILDLOG_DATA": str(folder), "PYTHONWARNINGS": "ignore"} | more
+    ours = {
+        "BUILDLOG_DATA": str(folder),
+        "BUILDLOG_WEB_WORKERS": "1",  # one is quicker to start
+        "PYTHONWARNINGS": "ignore",
+    }
+    return kept | ours | more
 
 
 def manage(folder: Path, *words: str, **more: str) -> subprocess.CompletedProcess[str]:
@@ -60,7 +65,7 @@ class Served:
         return self.out.read_text()
 
     def wait_until_ready(self) -> Served:
-        wait_for(lambda: "Running at" in self.said() or self.process.poll() is not None, 60)
+        wait_for(lambda: "Running at" in self.said() or self.process.poll() is not None, 150)
         assert self.process.poll() is None, self.said()
         return self
 

@@ -29,7 +29,7 @@ from buildlog.start.lock import AlreadyRunning, DataFolderLock
 logger = logging.getLogger(__name__)
 
 PATIENCE = 5.0  # seconds that web server and worker get to end by themselves
-READY_WITHIN = 60.0
+READY_WITHIN = 120.0
 
 
 class Command(BaseCommand):
