@@ -11,15 +11,20 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 from django_htmx.middleware import HtmxDetails
 
-from tasks.models import Build, Crew, Person
+from tasks.models import Crew, Person
 
 
-class CrewRequest(HttpRequest):
-    """What a view behind `in_build` gets: signed in, and crew of the build."""
+class SignedIn(HttpRequest):
+    """What a view gets past the middleware that asks everybody to sign in."""
 
     user: Person
-    crew: Crew
     htmx: HtmxDetails
+
+
+class CrewRequest(SignedIn):
+    """What a view behind `in_build` gets: signed in, and crew of the build."""
+
+    crew: Crew
 
 
 def crew_or_404(person: Person, slug: str) -> Crew:
@@ -50,9 +55,3 @@ def in_build(right: str) -> Callable[..., Callable[..., HttpResponse]]:
         return guarded
 
     return decorate
-
-
-def builds_for(person: Person, right: str) -> list[Build]:
-    """The builds in which the person has a right, each with no further query."""
-    places = Crew.objects.filter(person=person).select_related("build")
-    return [crew.build for crew in places if crew.may(right)]

@@ -71,7 +71,7 @@ def start(task: Task, person: Person, now: dt.datetime) -> Act:
         return _last(task, ActKind.START, person) or _note(task, person, ActKind.START, now, {})
     before: dict[str, Any] = {"started_at": _iso(task.started_at), "stopped": []}
     if running:
-        now = max(now, _begun(running))
+        now = max(now, running.begun)
         before["stopped"] = _stop_clocks([running], now)
         before["stopped_task"] = str(running.task) if running.task else ""
     work = Work.objects.create(
@@ -187,7 +187,7 @@ def _stop_clocks(clocks: Iterable[Work], now: dt.datetime) -> list[dict[str, Any
     """Stop running clocks, a row for each day they ran on; tell how to set them running again."""
     stopped = []
     for clock in clocks:
-        begun = _begun(clock)
+        begun = clock.begun
         end = max(now, begun)
         ends = [*_midnights(clock.build, begun, end), end]
         upto = [round((moment - begun).total_seconds() / 60) for moment in ends]
@@ -208,12 +208,6 @@ def _stop_clocks(clocks: Iterable[Work], now: dt.datetime) -> list[dict[str, Any
     return stopped
 
 
-def _begun(clock: Work) -> dt.datetime:
-    if clock.started_at is None:  # the database lets no such clock be
-        raise ValueError(f"clock {clock.pk} has no start")
-    return clock.started_at
-
-
 def _midnights(build: Build, start: dt.datetime, end: dt.datetime) -> list[dt.datetime]:
     """The midnights of the build's zone between two moments."""
     midnights = []
@@ -228,8 +222,8 @@ def _undo_start(act: Act, task: Task, now: dt.datetime) -> None:
     clock = Work.objects.filter(pk=act.before.get("work"), task=task).first()
     if clock and not clock.running:
         raise CannotDo(f"The clock on {task} was stopped since; its hours stay in the log.")
-    if clock and not act.before["stopped"] and now - _begun(clock) > SHORT_CLOCK:
-        ran = show_hours(round((now - _begun(clock)).total_seconds() / 60))
+    if clock and not act.before["stopped"] and now - clock.begun > SHORT_CLOCK:
+        ran = show_hours(round((now - clock.begun).total_seconds() / 60))
         raise CannotDo(f"The clock on {task} has run for {ran}. Stop it, so that they are kept.")
     if clock:
         clock.delete()

@@ -119,7 +119,7 @@ def _clocks(plan: Plan) -> list[Clock]:
     clocks = []
     for pk, rows in plan.running.items():
         for work in rows:
-            ran = max(int((plan.now - work.started_at).total_seconds() // 60), 0)
+            ran = max(int((plan.now - work.begun).total_seconds() // 60), 0)
             clocks.append(Clock(work, plan.tasks[pk], ran))
     return clocks
 

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from django.db.models import Count, Q
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
+from tasks.access import SignedIn
 from tasks.models import Crew
 
 
 @require_safe
-def front(request: HttpRequest) -> HttpResponse:
+def front(request: SignedIn) -> HttpResponse:
     """Straight to the bench where there is one build only, unless all are asked for."""
     places = list(
         Crew.objects.filter(person=request.user)

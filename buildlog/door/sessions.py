@@ -18,7 +18,7 @@ class SessionStore(DatabaseStore):
         return SignIn
 
     def create_model_instance(self, data: dict[str, Any]) -> Any:
-        row = super().create_model_instance(data)
+        row: Any = super().create_model_instance(data)
         key = data.get(SESSION_KEY)
         row.person_key = int(key) if key else None
         return row

@@ -23,14 +23,14 @@ def xml_text(text: str) -> str:
 
 
 class ContentFeed(Atom1Feed):
-    """Django's, with the whole text as the content and a date that is not the clock's."""
+    """Django's, with the whole text as content, not a summary, and a date not the clock's."""
 
     def latest_post_date(self) -> dt.datetime:
         return max([self.feed["changed"], *(item["updateddate"] for item in self.items)])
 
     def add_item_elements(self, handler: SimplerXMLGenerator, item: dict) -> None:
-        super().add_item_elements(handler, item)
-        handler.addQuickElement("content", item["content"], {"type": "html"})
+        super().add_item_elements(handler, item | {"description": None})
+        handler.addQuickElement("content", item["description"], {"type": "html"})
 
 
 def changed_at(update: Update) -> dt.datetime:
@@ -58,10 +58,9 @@ def write_feed(page: PublicPage, updates: Iterable[Update], link: Link) -> Conte
         feed.add_item(
             title=xml_text(update.title),
             link=link("update", update.pk),
-            description=None,
+            description=xml_text(text),
             unique_id=update.uid.urn,
             pubdate=update.first_at,
             updateddate=changed_at(update),
-            content=xml_text(text),
         )
     return feed

@@ -99,4 +99,4 @@ def sealed(request: HttpRequest, response: HttpResponse, page: PublicPage) -> Ht
     asked = request.META.get("HTTP_IF_NONE_MATCH")
     if response.status_code != 200 or not asked:
         return response
-    return get_conditional_response(request, etag=response["ETag"], response=response)
+    return get_conditional_response(request, response["ETag"], response=response) or response

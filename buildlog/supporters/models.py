@@ -1,8 +1,10 @@
 from __future__ import annotations
 
+import datetime as dt
 import secrets
 import uuid
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
@@ -11,6 +13,9 @@ from django.db.models.functions import Coalesce, Lower, NullIf, Trim
 
 from buildlog.journal.models import Photo
 from tasks.models import Build, Person
+
+if TYPE_CHECKING:
+    from buildlog.supporters.outside import Picture
 
 
 def unguessable_address() -> str:
@@ -39,6 +44,8 @@ class Supporter(models.Model):
     email = models.EmailField(blank=True)
     since = models.DateField()
     notes = models.TextField(blank=True)
+
+    public_name: str  # of `named_in_public`
 
     objects = SupporterQuerySet.as_manager()
 
@@ -77,6 +84,12 @@ class Update(models.Model):
     made_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
 
+    # Of `showing.with_showing`, once it was ever shown; of `outside.with_pictures`.
+    is_shown: bool | None
+    showing_at: dt.datetime
+    first_at: dt.datetime
+    pictures: list[Picture]
+
     class Meta:
         ordering = ["-day", "-pk"]
 
@@ -109,6 +122,10 @@ class PublicPage(models.Model):
     )
     shows_hours = models.BooleanField("hours worked", default=True)
     shows_names = models.BooleanField("the thank-you list", default=True)
+
+    # Of `showing.with_showing`, once it was ever shown.
+    is_shown: bool | None
+    showing_at: dt.datetime
 
     def __str__(self) -> str:
         return self.address

@@ -17,6 +17,8 @@ from tasks.plan import Plan, State, TaskPlan, plan_of
 LATELY = 5
 MIDDLING = 800  # pixels along the long side
 NEXT = 5
+#: Where an update of `updates_outside` has those of its photos that outsiders may see.
+_SEEN = "seen_photos"
 
 
 @dataclass
@@ -41,10 +43,6 @@ class StageProgress:
             return 100
         part = self.done_minutes / self.all_minutes if self.all_minutes else 0
         return min(99, max(1 if self.begun else 0, round(part * 100)))
-
-    @property
-    def word(self) -> str:
-        return "done" if self.done else "in hand" if self.begun else "to come"
 
 
 @dataclass
@@ -71,7 +69,7 @@ def progress_of(plan: Plan) -> Progress:
             stage.begun |= task.task.started_at is not None
             stage.states.add(task.state)
     finished = of_state[State.DONE] + of_state[State.CURING]
-    finished.sort(key=lambda task: task.task.finished_at, reverse=True)
+    finished.sort(key=lambda task: task.figures.early_finish, reverse=True)
     return Progress(
         stages=[stage for stage in stages.values() if stage.states],
         whole=whole,
@@ -99,7 +97,7 @@ def names_outside(page: PublicPage) -> list[str]:
     if not page.shows_names:
         return []
     named = Supporter.objects.filter(build=page.build).named_in_public()
-    return list(named.values_list("public_name", flat=True))
+    return [supporter.public_name for supporter in named]
 
 
 def ready(photos: QuerySet[Photo]) -> QuerySet[Photo]:
@@ -112,7 +110,7 @@ def updates_outside(page: PublicPage) -> QuerySet[Update]:
     """The updates outsiders may read, each with the photos of it that they may see."""
     photos = ready(photos_outside(page.build)).order_by("taken_at", "pk")
     return shown_updates(page.build).prefetch_related(
-        Prefetch("photos", queryset=photos, to_attr="photos_outside")
+        Prefetch("photos", queryset=photos, to_attr=_SEEN)
     )
 
 
@@ -159,5 +157,5 @@ def with_pictures(updates: Iterable[Update], link: Link) -> list[Update]:
     """The updates, each with its `pictures`."""
     found = list(updates)
     for update in found:
-        update.pictures = [picture_of(photo, link) for photo in update.photos_outside]
+        update.pictures = [picture_of(photo, link) for photo in getattr(update, _SEEN)]
     return found

@@ -24,18 +24,19 @@ def with_showing(rows: QuerySet[Shown]) -> QuerySet[Shown]:
     acts = Showing.objects.filter(**{KINDS[rows.model]: OuterRef("pk")})
     newest = acts.order_by("-at", "-pk")
     first = acts.filter(shown=True).order_by("at", "pk")
-    return rows.annotate(
-        is_shown=Subquery(newest.values("shown")[:1]),
-        showing_at=Subquery(newest.values("at")[:1]),
-        first_at=Subquery(first.values("at")[:1]),
-    )
+    acted = {
+        "is_shown": Subquery(newest.values("shown")[:1]),
+        "showing_at": Subquery(newest.values("at")[:1]),
+        "first_at": Subquery(first.values("at")[:1]),
+    }
+    return rows.annotate(**acted)
 
 
 def shown(rows: QuerySet[Shown]) -> QuerySet[Shown]:
     """Only the rows whose newest act is a showing."""
     # Most photos have no act at all; the subquery need not run for those.
     ever = Showing.objects.filter(**{f"{KINDS[rows.model]}__isnull": False})
-    return with_showing(rows.filter(pk__in=ever.values(KINDS[rows.model]))).filter(is_shown=True)
+    return with_showing(rows.filter(pk__in=ever.values(KINDS[rows.model]))).filter(Q(is_shown=True))
 
 
 def shown_page(address: str) -> PublicPage | None:

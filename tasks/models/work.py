@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import datetime as dt
+
 from django.db import models
 from django.db.models import F, Q
 
@@ -52,6 +54,13 @@ class Work(models.Model):
     @property
     def running(self) -> bool:
         return self.minutes is None
+
+    @property
+    def begun(self) -> dt.datetime:
+        """When a running clock was started; the database lets none be without."""
+        if self.started_at is None:
+            raise ValueError(f"the hours {self.pk} are from no clock")
+        return self.started_at
 
 
 class ActKind(models.TextChoices):

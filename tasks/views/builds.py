@@ -5,23 +5,16 @@ from __future__ import annotations
 import datetime as dt
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
 
 from tasks import changes, outline
-from tasks.access import CrewRequest, in_build
+from tasks.access import CrewRequest, SignedIn, in_build
 from tasks.forms import BuildForm, NewBuildForm
 from tasks.models import Build, Person
 from tasks.views.answers import alone_to_post, answer_form
 from tasks.views.tasks import GET_OR_POST
-
-
-class SignedIn(HttpRequest):
-    """What a view gets past the middleware that asks everybody to sign in."""
-
-    user: Person
-
 
 #: The same name sent twice within this time is one build, clicked twice.
 DOUBLE_CLICK = dt.timedelta(seconds=30)
