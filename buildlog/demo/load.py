@@ -380,11 +380,11 @@ class _Loader:
         )
         self._show(self.ago(396), page=page)
         photos = list(self.build.photos.order_by("taken_at"))
-        for n, (ago, title, text, shown) in enumerate(people.UPDATES):
+        for ago, title, step, text, shown in people.UPDATES:
             update = Update.objects.create(
                 build=self.build, title=title, text=text, day=self.ago(ago)
             )
-            update.photos.set(photos[n * 10 + 6 : n * 10 + 9])
+            update.photos.set(photos[step * 10 + 6 : step * 10 + 9])
             if shown:
                 self._show(self.ago(ago), update=update)
 
