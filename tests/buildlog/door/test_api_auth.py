@@ -49,7 +49,7 @@ def test_bad_tokens_are_refused_in_words(db, header, reason):
     answer = call(authorization=header)
     assert answer.status_code == 401
     assert answer["WWW-Authenticate"] == "Token"
-    assert reason in answer.data["detail"]
+    assert reason in answer.data["error"]["message"]
 
 
 def test_without_token_it_is_401(db):

@@ -83,7 +83,7 @@ class TestSending:
         if response.status_code == 302:
             assert client.get(response.url).status_code == 200
 
-    @settings(max_examples=40, deadline=None,
+    @settings(max_examples=20, deadline=None,
               suppress_health_check=[HealthCheck.function_scoped_fixture])  # fmt: skip
     @given(kind=st.sampled_from(sorted(KINDS)), data=st.data())
     def test_of_any_cells_never_breaks(self, client, kind, data):

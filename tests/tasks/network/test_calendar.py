@@ -203,7 +203,7 @@ class TestFitting:
     @settings(max_examples=100, deadline=None)
     @given(rhythms, st.integers(0, 500), st.integers(1, 30))
     def test_fits_are_the_nearest_that_trying_finds(self, rhythm, shop, work) -> None:
-        calendar = Calendar(rhythm.stretches(5000))
+        calendar = rhythm.calendar
 
         def fits(begin: int) -> bool:
             start = calendar.clock_at_start(begin)
