@@ -13,9 +13,10 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from buildlog.desk import actions
 from buildlog.desk.use_forms import UseForm
+from tasks import acts
 from tasks.access import in_build
-from tasks.acts import said
-from tasks.hours import NotHours, read_hours
+from tasks.acts import CannotDo, said
+from tasks.forms import LeftForm
 from tasks.models import Act, ActKind, Build, Task
 from tasks.views.answers import back_to
 
@@ -25,33 +26,33 @@ __all__ = ["confirm_use", "finish_task", "say_left", "start_task", "stop_task", 
 @require_POST
 @in_build("log")
 def start_task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
-    return _do(request, build, pk, actions.start)
+    return _do(request, build, pk, acts.start)
 
 
 @require_POST
 @in_build("log")
 def stop_task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
-    return _do(request, build, pk, actions.stop)
+    return _do(request, build, pk, acts.stop)
 
 
 @require_POST
 @in_build("log")
 def finish_task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
     """Finish; where its parts are of some material, ask next what was used of it."""
-    return _do(request, build, pk, actions.finish)
+    return _do(request, build, pk, acts.finish)
 
 
 @require_POST
 @in_build("log")
 def say_left(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
     """Nothing typed goes back to the estimate less what is logged."""
-    text = request.POST.get("left", "").strip()
-    try:
-        minutes = read_hours(text) if text else None
-    except NotHours as error:
-        messages.error(request, f"What is left was not changed: {error}")
+    form = LeftForm(request.POST)
+    if not form.is_valid():
+        wrong = " ".join(form.errors["left"])
+        messages.error(request, f"What is left was not changed: {wrong}")
         return redirect(back_to(request, "task", build.slug, pk))
-    return _do(request, build, pk, lambda task, who, now: actions.say_left(task, who, minutes, now))
+    minutes = form.cleaned_data["left"]
+    return _do(request, build, pk, lambda task, who, now: acts.say_left(task, who, minutes, now))
 
 
 @require_POST
@@ -60,7 +61,7 @@ def undo_act(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
     act = get_object_or_404(Act.objects.select_related("task"), build=build, pk=pk)
     try:
         undone = actions.undo(act, request.user, timezone.now())
-    except actions.CannotDo as refusal:
+    except CannotDo as refusal:
         messages.error(request, refusal.message)
     else:
         messages.success(request, said(undone))
@@ -81,7 +82,7 @@ def confirm_use(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         try:
             actions.confirm_use(act, form.uses(), request.user)
-        except actions.CannotDo as refusal:
+        except CannotDo as refusal:
             messages.info(request, refusal.message)
         else:
             undo = f"undo={reverse('undo-act', args=[build.slug, act.pk])}"
@@ -91,14 +92,12 @@ def confirm_use(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
     return render(request, "desk/use.html", context, status=422 if form.errors else 200)
 
 
-def _do(
-    request: HttpRequest, build: Build, pk: int, action: Callable[..., Act]
-) -> HttpResponse:  # fmt: skip
+def _do(request: HttpRequest, build: Build, pk: int, act_on: Callable[..., Act]) -> HttpResponse:
     """Do it to the task, say what was done with a way back, and return to where it was asked."""
     task = get_object_or_404(Task, build=build, pk=pk)
     try:
-        act = action(task, request.user, timezone.now())
-    except actions.CannotDo as refusal:
+        act = act_on(task, request.user, timezone.now())
+    except CannotDo as refusal:
         messages.error(request, refusal.message)
         return redirect(back_to(request, "task", build.slug, pk))
     undo = f"undo={reverse('undo-act', args=[build.slug, act.pk])}"

@@ -1,4 +1,4 @@
-"""What is done from the bench. Each is one function, so that page and endpoint do the same."""
+"""What the acts of `tasks.acts` do beside in stock; page and endpoint call the same."""
 
 from __future__ import annotations
 
@@ -12,21 +12,7 @@ from tasks import acts
 from tasks.acts import CannotDo
 from tasks.models import Act, ActKind, Build, Person
 
-__all__ = [
-    "CannotDo",
-    "confirm_use",
-    "finish",
-    "proposed_use",
-    "say_left",
-    "start",
-    "stop",
-    "undo",
-]
-
-start = acts.start
-stop = acts.stop
-say_left = acts.say_left
-finish = acts.finish
+__all__ = ["confirm_use", "proposed_use", "undo"]
 
 
 def proposed_use(act: Act) -> list[Use]:

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_safe
 from buildlog.materials.need import needs_of
 from buildlog.paging import page_of
 from tasks.access import in_build
+from tasks.forms import LeftForm
 from tasks.models import Build
 from tasks.plan import plan_of
 from tasks.views.facts import facts_of, newest_act
@@ -30,6 +31,7 @@ def task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
         "sheet": f"Task {row.code}",
         "facts": facts,
         "newest_act": newest_act(pk),
+        "left_form": LeftForm(),
         "parts": page_of(request, parts, PARTS_A_PAGE, "parts"),
         "needs": needs_of(build, plan).of_task(pk),
     }

@@ -107,6 +107,6 @@ class LeftForm(forms.Form):
     """How much work the builder says is left."""
 
     left = HoursField(
-        label="Hours left", required=False,
+        label="Hours left, if you know better", required=False,
         help_text="Of all people together. Empty: estimate less what is logged.",
     )  # fmt: skip

@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 from django import template
 from django.contrib.messages.storage.base import Message
 from django.template import Context
-from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
 
 from buildlog.desk.sheets import Way, ways_around
@@ -33,15 +32,6 @@ def today(context: Context) -> dt.date:
     """The day it is where the build is."""
     zone: Any = getattr(context.get("build"), "zone", None) or ZoneInfo("UTC")
     return timezone.now().astimezone(zone).date()
-
-
-@register.simple_tag
-def page_if_there(name: str, *args: object) -> str:
-    """The address of a named page, or nothing where that page is not there."""
-    try:
-        return reverse(name, args=args)
-    except NoReverseMatch:
-        return ""
 
 
 @register.filter
