@@ -9,6 +9,8 @@ import signal
 import threading
 import time
 from argparse import ArgumentParser
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from django.conf import settings
@@ -30,6 +32,17 @@ logger = logging.getLogger(__name__)
 
 PATIENCE = 5.0  # seconds that web server and worker get to end by themselves
 READY_WITHIN = 120.0
+
+
+@contextmanager
+def whatever_happens(failure: str) -> Iterator[None]:
+    """Go on although database or broker are away: we are here when they come back."""
+    try:
+        yield
+    except Exception:
+        logger.exception(failure)
+    finally:
+        connections.close_all()
 
 
 class Command(BaseCommand):
@@ -87,19 +100,19 @@ class Command(BaseCommand):
     def let_all_go(self) -> None:
         """Nobody works now: the jobs of a worker that was killed need not wait for their lease."""
         if settings.EMBEDDED_BROKER:  # else other machines may have workers too
-            running.let_all_go()
-            if Job.objects.due(timezone.now()).exists():
-                queueing.wake()
-            connections.close_all()
+            with whatever_happens("Jobs were not given back."):
+                running.let_all_go()
+                if Job.objects.due(timezone.now()).exists():
+                    queueing.wake()
 
     def anything_being_done(self) -> bool:
-        try:
+        with whatever_happens("It is not known whether jobs are being done."):
             return Job.objects.filter(state=Job.State.RUNNING).exists()
-        finally:
-            connections.close_all()
+        return False
 
     def children(self, host: str, port: int, lock: DataFolderLock) -> list[Child]:
         environment = os.environ | {VARIABLE: str(lock.path)}
+        environment.pop("BUILDLOG_HOSTS_FILE", None)  # read by now
         environment["BUILDLOG_HOSTS"] = ",".join(self.host_names(host))
         web = Child("web server", commands.web_server(host, port), settings.BASE_DIR, environment)
         worker = Child(
@@ -134,16 +147,9 @@ class Command(BaseCommand):
             for child in children:
                 child.tend(self.say)
             if time.monotonic() > next_sweep:
-                self.sweep()
+                with whatever_happens("The sweep of background jobs did not work."):
+                    sweep_jobs()
                 next_sweep = time.monotonic() + settings.JOB_SWEEP_SECONDS
-
-    def sweep(self) -> None:
-        try:
-            sweep_jobs()
-        except Exception:  # the database or the broker is away; we are here when they come back
-            logger.exception("The sweep of background jobs did not work.")
-        finally:
-            connections.close_all()
 
     def wait_until_ready(self, web: Child, host: str, port: int) -> None:
         until = time.monotonic() + READY_WITHIN
@@ -158,7 +164,7 @@ class Command(BaseCommand):
             try:
                 asked.request("GET", "/healthz")
                 asked.getresponse()
-            except OSError:
+            except (OSError, http.client.HTTPException):
                 continue
             finally:
                 asked.close()
