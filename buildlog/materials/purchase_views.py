@@ -58,13 +58,14 @@ def purchases(request: CrewRequest, build: Build) -> HttpResponse:
 @require_safe
 @in_build("see-money")
 def purchase(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
-    found = get_object_or_404(
-        Purchase.objects.select_related("supplier", "receipt").prefetch_related("lines__material"),
-        build=build,
-        pk=pk,
-    )
+    found = _with_its_lines(build, pk)
     context = {"build": build, "sheet": "Purchase", "purchase": found, "paper": paper_of(found)}
     return render(request, "materials/purchase.html", context)
+
+
+def _with_its_lines(build: Build, pk: int) -> Purchase:
+    rows = Purchase.objects.select_related("supplier", "receipt")
+    return get_object_or_404(rows.prefetch_related("lines__material"), build=build, pk=pk)
 
 
 @GET_OR_POST
@@ -85,7 +86,7 @@ def purchase_edit(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
 
 def _edit(request: CrewRequest, build: Build, find: Callable[[], Purchase]) -> HttpResponse:
     """The form of a new or known purchase. A second click on Save finds the first one's row."""
-    key = request.POST.get("sent_once", "")[:64]
+    key = request.POST.get("sent_once", "").replace("\0", "")[:64]
     with alone_if_sent(request, build):
         if twin := _twin(build, key):
             return _done(request, twin)
@@ -174,7 +175,7 @@ def purchase_step(request: CrewRequest, build: Build, pk: int, step: str) -> Htt
 def purchase_delete(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     if request.method == "POST" and not build.purchases.filter(pk=pk).exists():
         return redirect("purchases", build.slug)  # a second click
-    found = get_object_or_404(Purchase, build=build, pk=pk)
+    found = _with_its_lines(build, pk)
     if request.method == "POST":
         purchasing.delete_purchase(found, request.user)
         messages.success(request, "The purchase is out of the books.")
