@@ -19,11 +19,11 @@ ROOT = Path(__file__).resolve().parent.parent
 
 def environment(folder: Path, **more: str) -> dict[str, str]:
     """A clean environment, with a data folder of the test's own and no server of the machine's."""
-    servers = ("DATABASE_URL", "CACHE_URL")
+    dropped = ("DATABASE_URL", "CACHE_URL", "PYTHONDONTWRITEBYTECODE")
     kept = {
         name: value
         for name, value in os.environ.items()
-        if not name.startswith(("BUILDLOG_", "PYTEST_")) and name not in servers
+        if not name.startswith(("BUILDLOG_", "PYTEST_")) and name not in dropped
     }
     ours = {
         "BUILDLOG_DATA": str(folder),

@@ -9,10 +9,11 @@ from typing import Any
 from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
 
+OURS = "buildlog"
 BROKERS = ("sqla+sqlite", "redis", "rediss", "amqp", "amqps", "memory")
 
 
-@register(Tags.database)
+@register(OURS)
 def check_database(**kwargs: Any) -> list[CheckMessage]:
     engine = settings.DATABASES["default"]["ENGINE"]
     if engine in ("django.db.backends.sqlite3", "django.db.backends.postgresql"):
@@ -26,7 +27,7 @@ def check_database(**kwargs: Any) -> list[CheckMessage]:
     ]
 
 
-@register()
+@register(OURS)
 def check_broker(**kwargs: Any) -> list[CheckMessage]:
     scheme = urllib.parse.urlsplit(settings.CELERY_BROKER_URL).scheme
     if scheme in BROKERS:
@@ -40,7 +41,7 @@ def check_broker(**kwargs: Any) -> list[CheckMessage]:
     ]
 
 
-@register()
+@register(OURS)
 def check_data_folder(**kwargs: Any) -> list[CheckMessage]:
     odd = sorted(set("?#%") & set(str(settings.DATA_DIR)))
     found: list[CheckMessage] = []
@@ -64,7 +65,7 @@ def check_data_folder(**kwargs: Any) -> list[CheckMessage]:
     return found
 
 
-@register()
+@register(OURS)
 def check_file_store(**kwargs: Any) -> list[CheckMessage]:
     given = {name for name in ("endpoint_url", "region_name", "access_key", "secret_key")
              if settings.S3[name]}  # fmt: skip

@@ -102,9 +102,10 @@ def how(code: int) -> str:
 
 
 def end_all(children: Sequence[Child], patience: float) -> None:
-    """Ask all to end, wait a while for those with something in hand, then end them by force."""
+    """Ask those with something in hand to end, wait a while, then end all by force."""
     for child in children:
-        child.ask_to_end()
+        if child.busy():
+            child.ask_to_end()
     until = time.monotonic() + patience
     while time.monotonic() < until and any(child.runs and child.busy() for child in children):
         time.sleep(0.05)

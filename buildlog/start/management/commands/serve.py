@@ -24,6 +24,7 @@ from buildlog.background.jobs import sweep_jobs
 from buildlog.background.models import Job
 from buildlog.door.first import open_first_link
 from buildlog.start import addresses, commands, prepare
+from buildlog.start.checks import OURS
 from buildlog.start.children import Child, end_all
 from buildlog.start.lifeline import VARIABLE
 from buildlog.start.lock import AlreadyRunning, DataFolderLock
@@ -47,6 +48,8 @@ def whatever_happens(failure: str) -> Iterator[None]:
 
 class Command(BaseCommand):
     help = "Run the program: web server and background worker, until Ctrl-C."
+    # Of the system checks only those of settings: the others are about code, and load all of it.
+    requires_system_checks = [OURS]
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument(
