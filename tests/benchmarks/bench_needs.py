@@ -97,7 +97,8 @@ def main() -> None:
         ("needs_of, from the cache", lambda: needs_of(build, plan)),
         ("orders_of", lambda: orders_of(plan, needs)),
     ]
-    print(f"{PARTS} parts of {MATERIALS} materials in {TASKS} tasks; reading: {reading * 1000:.0f} ms")
+    what = f"{PARTS} parts of {MATERIALS} materials in {TASKS} tasks"
+    print(f"{what}; reading: {reading * 1000:.0f} ms")
     for name, run in rows:
         taken = best_of(run)
         print(f"{name:<34} {taken / reading:6.2f} x reading  ({taken * 1000:.0f} ms)")

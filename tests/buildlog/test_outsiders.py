@@ -23,7 +23,8 @@ from tests.addresses import every_address
 SECRET = "PRIVATE"
 NOW = timezone.now()
 
-# What an outsider may open: signing in, the links that somebody was given, whether it is up, how the API reads.
+# What an outsider may open: signing in, links that somebody was given, whether it is up, how
+# the API reads.
 OPEN = {"sign-in", "first", "join", "healthz", "api-schema"}
 
 

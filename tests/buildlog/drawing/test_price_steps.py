@@ -20,7 +20,7 @@ def elements(drawing, cls):
 def test_a_price_holds_until_the_next_and_the_last_until_today():
     points = [one.split(",") for one in elements(price_steps(DOTS, TODAY, "EUR"), "d-blue")[0]
               .get("points").split()]  # fmt: skip
-    (x1, y1), (x2, y2), (x3, y3), (x4, y4) = points
+    (_, y1), (x2, y2), (x3, y3), (x4, y4) = points
     assert (y1, x2, y3) == (y2, x3, y4)
     assert float(x4) > float(x3)
     assert float(y3) < float(y1)  # dearer stands higher
