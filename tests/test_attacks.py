@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from buildlog.journal.models import Entry
+from buildlog.journal.intake import take_in
+from buildlog.journal.models import Entry, Photo
+from tests.buildlog.journal.pictures import a_photo
+
+
+@pytest.fixture
+def photo(build, owner) -> Photo:
+    return take_in(build, owner, a_photo("IMG_0001.jpg", 1)).photo
+
 
 ELSEWHERE = ["https://evil.example/", "//evil.example", "/\\evil.example", "javascript:alert(1)"]
 
@@ -34,3 +42,55 @@ def test_hours_of_somebody_who_is_no_choice_are_refused_and_nothing_typed_is_los
     assert answer.status_code == 422
     assert "Cut two." in answer.content.decode()
     assert not Entry.objects.exists()
+
+
+class TestApi:
+    @pytest.fixture
+    def send(self, as_person, owner, build):
+        """Send a body as it stands: `send("stages/", "{")`."""
+
+        def send(address: str, body: str, method: str = "post"):
+            whole = address if address.startswith("/") else f"/api/builds/{build.slug}/{address}"
+            return getattr(as_person(owner), method)(whole, body, content_type="application/json")
+
+        return send
+
+    @pytest.mark.parametrize(
+        "body",
+        [
+            "[" * 100_000,
+            '{"a":' * 5000 + "1" + "}" * 5000,
+            '{"supporter": ' + "[" * 300 + "]" * 300 + "}",
+            '{"supporter": 1e400}',
+            '{"note": "\\ud800"}',
+            '{"\\ud800": 1}',
+        ],
+        ids=["lists", "objects", "deep", "endless", "half", "half a name"],
+    )
+    def test_json_that_cannot_be_kept_is_refused_with_what_is_wrong(self, send, body):
+        answer = send("contributions/", body)
+        assert answer.status_code == 400
+        assert answer.json()["error"]["message"]
+
+    def test_original_with_its_places_is_not_for_onlookers(self, as_person, onlooker, hand, photo):
+        address = f"/api/builds/{photo.build.slug}/photos/{photo.pk}/original/"
+        assert as_person(onlooker).get(address).status_code == 403
+        answer = as_person(hand).get(address)
+        assert answer.status_code == 200
+        answer.close()
+
+    def test_suppliers_are_for_those_who_see_the_money_as_on_the_page(
+        self, as_person, build, hand, planner
+    ):
+        for address in (f"/api/builds/{build.slug}/suppliers/", f"/b/{build.slug}/suppliers/"):
+            assert as_person(hand).get(address).status_code == 403
+            assert as_person(planner).get(address).status_code == 200
+
+    def test_build_is_kept_in_a_currency_that_there_is(self, send, build):
+        answer = send(f"/api/builds/{build.slug}/", '{"currency": "QQQ"}', "patch")
+        assert answer.status_code == 400
+        assert "QQQ" in answer.json()["error"]["message"]
+
+    def test_left_of_a_task_is_no_more_than_can_be_kept(self, send, make_task):
+        answer = send(f"tasks/{make_task('1').pk}/left/", '{"minutes": 1' + "0" * 30 + "}")
+        assert answer.status_code == 400

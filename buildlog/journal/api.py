@@ -21,7 +21,7 @@ from buildlog.files.serve import send_original
 from buildlog.journal import photo_acts, writing
 from buildlog.journal.intake import Outcome, Place, take_in
 from buildlog.journal.models import Entry, Photo
-from tasks.api.base import BuildSerializer, InBuild, OfBuild, Rows
+from tasks.api.base import BuildSerializer, Changed, InBuild, OfBuild, Rows
 from tasks.api.errors import Conflict
 from tasks.models import Person, Task, Work
 
@@ -153,7 +153,7 @@ class Photos(
     InBuild,
     mixins.ListModelMixin,
     mixins.RetrieveModelMixin,
-    mixins.UpdateModelMixin,
+    Changed,
     mixins.DestroyModelMixin,
 ):
     """Photos. One file a request; the same picture sent again is the photo there is."""
@@ -199,7 +199,7 @@ class Photos(
             raise Conflict(str(error)) from error
 
     @extend_schema(responses={(200, "application/octet-stream"): OpenApiTypes.BINARY})
-    @action(detail=True, methods=["get"])
+    @action(detail=True, methods=["get"], right="log")
     def original(self, request: Request, *args: Any, **kwargs: Any) -> HttpResponseBase:
         """The file as it came, with all that its camera wrote."""
         return send_original(self.get_object().file)

@@ -28,8 +28,7 @@ from buildlog.materials.need import needs_of
 from buildlog.materials.papers import paper_of
 from buildlog.materials.stock import count_stock, move_stock
 from buildlog.units import UnitError, find_currency
-from tasks.api.base import BuildSerializer, InBuild, OfBuild, Rows
-from tasks.changes import alone_on
+from tasks.api.base import Added, BuildSerializer, InBuild, OfBuild, Rows
 from tasks.plan import plan_of
 
 
@@ -185,7 +184,7 @@ class PurchaseSerializer(BuildSerializer):
 class Suppliers(Rows):
     queryset = Supplier.objects.all()
     serializer_class = SupplierSerializer
-    rights = ("look", "money")
+    rights = ("see-money", "money")
 
     def perform_destroy(self, instance: Supplier) -> None:
         delete_supplier(instance)
@@ -212,8 +211,7 @@ class Prices(Rows):
         return Price.objects.filter(material__build=self.build)
 
     def perform_create(self, serializer: PriceSerializer) -> None:
-        with alone_on(self.build):
-            serializer.save()
+        serializer.save()
 
 
 class Parts(Rows):
@@ -222,9 +220,7 @@ class Parts(Rows):
     filterset_fields = ["task", "material", "task__stage"]
 
 
-class StockMoves(
-    InBuild, mixins.ListModelMixin, mixins.RetrieveModelMixin, mixins.CreateModelMixin
-):
+class StockMoves(InBuild, mixins.ListModelMixin, mixins.RetrieveModelMixin, Added):
     """The stock ledger. Rows are added, never changed: a mistake is a second row."""
 
     queryset = StockMove.objects.all()

@@ -16,7 +16,6 @@ from buildlog.journal.models import Photo
 from buildlog.supporters.models import Contribution, Supporter, Update
 from buildlog.supporters.showing import show, take_back, with_showing
 from tasks.api.base import BuildSerializer, OfBuild, Rows
-from tasks.changes import alone_on
 
 
 class SupporterSerializer(BuildSerializer):
@@ -62,8 +61,7 @@ class Contributions(Rows):
         return Contribution.objects.filter(supporter__build=self.build)
 
     def perform_create(self, serializer: ContributionSerializer) -> None:
-        with alone_on(self.build):
-            serializer.save()
+        serializer.save()
 
 
 class Updates(Rows):

@@ -116,12 +116,7 @@ class InBuild(viewsets.GenericViewSet):
         return rows.filter(build=self.build) if hasattr(self, "build") else rows.none()
 
     def perform_create(self, serializer: serializers.BaseSerializer) -> None:
-        with alone_on(self.build):
-            serializer.save(build=self.build)
-
-    def perform_update(self, serializer: serializers.BaseSerializer) -> None:
-        with alone_on(self.build):
-            serializer.save()
+        serializer.save(build=self.build)
 
     def perform_destroy(self, instance: models.Model) -> None:
         try:
@@ -134,12 +129,32 @@ class InBuild(viewsets.GenericViewSet):
             ) from error
 
 
+class Added(mixins.CreateModelMixin):
+    """Adding: judged and kept with nobody between, or two links at once could close a ring."""
+
+    build: Build
+
+    def create(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        with alone_on(self.build):
+            return super().create(request, *args, **kwargs)
+
+
+class Changed(mixins.UpdateModelMixin):
+    """Changing: read, judged and kept with nobody between, so that nobody's change is undone."""
+
+    build: Build
+
+    def update(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        with alone_on(self.build):
+            return super().update(request, *args, **kwargs)
+
+
 class Rows(
     InBuild,
     mixins.ListModelMixin,
-    mixins.CreateModelMixin,
+    Added,
     mixins.RetrieveModelMixin,
-    mixins.UpdateModelMixin,
+    Changed,
     mixins.DestroyModelMixin,
 ):
     """List, add, read, change and delete the rows of a build."""

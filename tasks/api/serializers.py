@@ -6,6 +6,8 @@ from rest_framework import serializers
 
 from tasks.api.base import BuildSerializer
 from tasks.changes import last_place
+from tasks.forms.build import currencies
+from tasks.hours import MOST_MINUTES
 from tasks.models import Act, Build, Crew, DayOff, Link, ShopHours, Stage, Task, Work
 from tasks.plan import State
 
@@ -20,6 +22,12 @@ class BuildRowSerializer(serializers.ModelSerializer):
             "denominator", "role",
         ]  # fmt: skip
         read_only_fields = ["slug"]
+
+    def validate_currency(self, code: str) -> str:
+        code = code.strip().upper()
+        if code not in dict(currencies()):
+            raise serializers.ValidationError(f"“{code}” is no currency; one looks like EUR.")
+        return code
 
     def get_role(self, build: Build) -> str:
         places = getattr(build, "own_places", None)
@@ -114,7 +122,10 @@ class CrewSerializer(serializers.ModelSerializer):
 
 class LeftSerializer(serializers.Serializer):
     minutes = serializers.IntegerField(
-        min_value=0, allow_null=True, help_text="People-minutes left; null takes the word back."
+        min_value=0,
+        max_value=MOST_MINUTES,
+        allow_null=True,
+        help_text="People-minutes left; null takes the word back.",
     )
 
 

@@ -30,7 +30,7 @@ from tasks.api.serializers import (
     UndoSerializer,
     WorkSerializer,
 )
-from tasks.changes import delete_stage, delete_task, make_build
+from tasks.changes import alone_on, delete_stage, delete_task, make_build
 from tasks.models import Act, Build, Crew, DayOff, Link, ShopHours, Stage, Task, Work
 from tasks.plan import plan_of
 from tasks.words import launch_words
@@ -65,6 +65,10 @@ class Builds(
         if not crew_or_404(self.request.user, serializer.instance.slug).may("own"):
             self.permission_denied(self.request, "Only the owner changes the build itself.")
         serializer.save().touch_plan()
+
+    def update(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        with alone_on(self.get_object()):  # counts of what changed elsewhere are not put back
+            return super().update(request, *args, **kwargs)
 
 
 class CrewRows(InBuild, mixins.ListModelMixin):

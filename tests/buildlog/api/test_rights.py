@@ -4,7 +4,7 @@ import pytest
 
 from buildlog.api.urls import rows
 
-MONEY = {"prices", "purchases", "standing-costs", "cost"}
+MONEY = {"suppliers", "prices", "purchases", "standing-costs", "cost"}
 SHARE = {"supporters", "contributions", "updates"}
 NAMES = [name for name, _, _ in rows.registry]
 
