@@ -42,7 +42,7 @@ def find_parts(build: Build, asked: QueryDict) -> QuerySet[Part]:
             rows = rows.filter(task__isnull=True)
         elif value:
             rows = rows.filter(**{field: int(value)}) if _is_key(value) else rows.none()
-    for word in asked.get("words", "").split():
+    for word in asked.get("words", "").replace("\0", " ").split():
         named = Q(name__icontains=word) | Q(task__code__iexact=word)
         rows = rows.filter(named | Q(material__name__icontains=word) | Q(notes__icontains=word))
     return rows

@@ -19,7 +19,7 @@ from tasks.models import Build
 @require_safe
 @in_build("share")
 def supporters(request: HttpRequest, build: Build) -> HttpResponse:
-    found = request.GET.get("find", "").strip()
+    found = request.GET.get("find", "").replace("\0", " ").strip()
     rows = build.supporters.with_given()
     if found:
         rows = rows.filter(name__icontains=found)

@@ -132,7 +132,7 @@ def _to_look_at(photos: QuerySet[Photo]) -> QuerySet[Photo]:
 def _gallery_page(request: HttpRequest, build: Build) -> Any:
     photos = _to_look_at(build.photos.all())
     stage = request.GET.get("stage", "")
-    if stage.isdecimal():
+    if stage.isdecimal() and len(stage) < 19:
         photos = photos.filter(stage=int(stage))
     return page_of(request, photos, per=PHOTOS_A_PAGE)
 
