@@ -36,7 +36,7 @@ def page(build, owner):
     for n, title in enumerate(TITLES):
         row = Update.objects.create(
             build=build, title=title, day=dt.date(2026, 3, 1 + n),
-            text="One <b>line</b> & *more*.\n\n- a list\n\n[link](https://a.example/?x=1&y=2)\x00",
+            text="One <b>line</b> & *more*.\n\n- a list\n\n[link](https://a.example/?x=1&y=2)\x0b",
         )  # fmt: skip
         showing.show(row, owner, timezone.now())
     return page
