@@ -114,13 +114,11 @@ def _take_off(build: Build, plan: Plan, materials: list[Material]):
         key: stock.get(key, ZERO) + held.get(key, ZERO) for key in stock.keys() | held.keys()
     }
     both = here | {key: here.get(key, ZERO) + amount for key, amount in coming.items()}
-    home = takeoff.take_off(values, parts, both, order)
-    shed = home
-    if coming:
-        under_way = [value for value in values if value.key in coming]
-        theirs = [part for part in parts if part.material in coming]
-        again = takeoff.take_off(under_way, theirs, here, order)
-        shed = takeoff.Takeoff(home.materials | again.materials, home.problems)
+    measured = takeoff.measure(values, parts)
+    home = measured.against(both, order)
+    # What nothing is on its way of is in the shed or not at all.
+    again = measured.against(here, order, only=coming)
+    shed = takeoff.Takeoff(home.materials | again.materials, home.problems)
     return _light(home), _light(shed), stock, coming, prices_now(build)
 
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal, localcontext
+from decimal import Context, Decimal
 from fractions import Fraction
 from types import MappingProxyType
 
@@ -35,6 +35,9 @@ class Unit:
     factor: Fraction
     names: tuple[str, ...] = ()
     zero: Fraction = Fraction(0)
+
+
+_CONTEXT = Context(prec=28)
 
 
 def _f(text: str) -> Fraction:
@@ -170,5 +173,4 @@ def convert(value: Decimal, unit: str, to: str) -> Decimal:
 
 def to_decimal(value: Fraction) -> Decimal:
     """A fraction as a decimal: exact where it ends, else 28 significant digits."""
-    with localcontext(prec=28):
-        return Decimal(value.numerator) / Decimal(value.denominator)
+    return _CONTEXT.divide(Decimal(value.numerator), Decimal(value.denominator))

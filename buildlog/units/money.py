@@ -8,12 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from decimal import ROUND_HALF_EVEN, Decimal, localcontext
-from fractions import Fraction
+from math import lcm
 from typing import Literal, NamedTuple
 
 from .currencies import CURRENCIES, currencies_of_sign, find_currency
 from .errors import NotReadable, UnitError, UnknownCurrency
-from .numbers import DecimalMark, group, parse_decimal, round_half_even
+from .numbers import DecimalMark, group, parse_decimal
 from .text import tidy
 
 __all__ = ["Amount", "format_money", "parse_amount", "round_to_minor", "spread"]
@@ -196,12 +196,25 @@ def spread(total: Decimal, weights: Sequence[Decimal], currency: str) -> list[De
         raise ValueError("a line's value cannot be below zero when an amount is spread over it")
     places = find_currency(currency).minor_unit
     coins = int(round_to_minor(total, currency).scaleb(places))
-    whole = sum(map(Fraction, weights), Fraction(0))
-    parts = [Fraction(w) / whole if whole else Fraction(1, len(weights)) for w in weights]
-    shares = [abs(coins) * part for part in parts]
-    given = [int(share) for share in shares]
-    order = sorted(range(len(shares)), key=lambda i: given[i] - shares[i])
+    sign = -1 if coins < 0 else 1
+    parts = _whole_numbers(weights)
+    whole = sum(parts)
+    shares = [divmod(abs(coins) * part, whole) for part in parts]
+    given = [share for share, _ in shares]
+    order = sorted(range(len(shares)), key=lambda i: -shares[i][1])
     for i in order[: abs(coins) - sum(given)]:
         given[i] += 1
-    sign = -1 if coins < 0 else 1
-    return [round_half_even(Fraction(sign * coin, 10**places), places) for coin in given]
+    return [_in_coins(sign * coin, places) for coin in given]
+
+
+def _whole_numbers(weights: Sequence[Decimal]) -> list[int]:
+    """Whole numbers in the proportion of the weights; ones where all are nought."""
+    ratios = [weight.as_integer_ratio() for weight in weights]
+    common = lcm(*(below for _, below in ratios))
+    parts = [above * (common // below) for above, below in ratios]
+    return parts if any(parts) else [1] * len(parts)
+
+
+def _in_coins(coins: int, places: int) -> Decimal:
+    """An amount from its number of coins, however long."""
+    return Decimal((int(coins < 0), tuple(map(int, str(abs(coins)))), -places))

@@ -3,7 +3,16 @@
 Dataclasses in, dataclasses out; no database, clock or locale. ``take_off`` is the door.
 """
 
-from .buying import KERF_MM, MaterialNeed, Problem, Takeoff, TaskNeed, take_off
+from .buying import (
+    KERF_MM,
+    MaterialNeed,
+    Measured,
+    Problem,
+    Takeoff,
+    TaskNeed,
+    measure,
+    take_off,
+)
 from .errors import MissingSize, TakeoffError, WrongValue
 from .lengthwise import count_lengths
 from .need import Need, need_of
@@ -18,6 +27,7 @@ __all__ = [
     "Kind",
     "Material",
     "MaterialNeed",
+    "Measured",
     "MissingSize",
     "Need",
     "Part",
@@ -33,6 +43,7 @@ __all__ = [
     "count_sheets",
     "density_at_12_percent",
     "dressed_size",
+    "measure",
     "need_of",
     "promise",
     "take_off",

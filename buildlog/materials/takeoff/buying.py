@@ -27,12 +27,21 @@ from buildlog.units.factors import to_decimal
 
 from .errors import TakeoffError, WrongValue
 from .laying import Cutting, lay_out
-from .need import Need, allowance_of, need_of, net_amount
+from .need import Need, allowance_of, need_from, net_amount
 from .pieces import blanks_of
 from .promise import promise
 from .values import Material, Part, StockUnit
 
-__all__ = ["KERF_MM", "MaterialNeed", "Problem", "Takeoff", "TaskNeed", "take_off"]
+__all__ = [
+    "KERF_MM",
+    "MaterialNeed",
+    "Measured",
+    "Problem",
+    "Takeoff",
+    "TaskNeed",
+    "measure",
+    "take_off",
+]
 
 KERF_MM = Decimal(3)
 
@@ -150,7 +159,14 @@ def take_off(
     >>> need.net, need.to_buy, [(t.task, t.covered, t.to_buy) for t in need.tasks]
     (Decimal('2.625'), Decimal('2'), [('T04', False, Decimal('1')), ('T06', False, Decimal('1'))])
     """
-    place = {task: i for i, task in enumerate(order)}
+    return measure(materials, parts).against(stock, order, kerf_mm)
+
+
+def measure(materials: Iterable[Material], parts: Iterable[Part]) -> Measured:
+    """The need of every part, which can then be held against one stock or another.
+
+    The arguments are those of ``take_off``.
+    """
     known = {material.key: material for material in materials}
     problems: list[Problem] = []
     taken: dict[Hashable, list[_Taken]] = {key: [] for key in known}
@@ -162,13 +178,36 @@ def take_off(
             taken[material.key].append(_take(part, material))
         except TakeoffError as error:
             problems.append(Problem(part.key, part.material, error.rule, error.reason))
-    in_stock = stock or {}
-    needs = {}
-    for key, rows in taken.items():
-        tasks = _by_task(rows, place)
-        held = in_stock.get(key, Decimal(0))
-        needs[key] = _material_need(known[key], tasks, held, kerf_mm)
-    return Takeoff(needs, tuple(problems))
+    return Measured(known, taken, tuple(problems))
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What parts need of their materials, whatever is in stock. Made by ``measure``."""
+
+    materials: dict[Hashable, Material]
+    taken: dict[Hashable, list[_Taken]]
+    problems: tuple[Problem, ...]
+
+    def against(
+        self,
+        stock: Mapping[Hashable, Decimal] | None = None,
+        order: Sequence[Hashable] = (),
+        kerf_mm: Decimal = KERF_MM,
+        only: Iterable[Hashable] | None = None,
+    ) -> Takeoff:
+        """The takeoff with this stock; ``only`` of the materials of these keys, if given.
+
+        The other arguments are those of ``take_off``.
+        """
+        place = {task: i for i, task in enumerate(order)}
+        in_stock = stock or {}
+        needs = {}
+        for key in self.materials if only is None else only:
+            tasks = _by_task(self.taken[key], place)
+            held = in_stock.get(key, Decimal(0))
+            needs[key] = _material_need(self.materials[key], tasks, held, kerf_mm)
+        return Takeoff(needs, self.problems)
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +223,7 @@ def _take(part: Part, material: Material) -> _Taken:
     net = net_amount(part, material)
     gross = net * (1 + allowance_of(part, material))
     cutting = Cutting(part.key, part.grain, blanks_of(part, material))
-    return _Taken(part, need_of(part, material), net, gross, cutting)
+    return _Taken(part, need_from(part, material, net, gross), net, gross, cutting)
 
 
 def _by_task(rows: list[_Taken], place: Mapping[Hashable, int]) -> list[list[_Taken]]:

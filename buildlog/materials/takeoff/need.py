@@ -79,6 +79,11 @@ def need_of(part: Part, material: Material) -> Need:
     (Decimal('1.525'), Decimal('0.5'), Decimal('0.55'), Decimal('6.17625'))
     """
     net = net_amount(part, material)
+    return need_from(part, material, net, net * (1 + allowance_of(part, material)))
+
+
+def need_from(part: Part, material: Material, net: Fraction, gross: Fraction) -> Need:
+    """The same, from the net and gross need, where those are known already."""
     length, area = _length_m(part, material), _area_m2(part, material)
     mass = _mass_kg(part, material, net, area)
     return Need(
@@ -88,7 +93,7 @@ def need_of(part: Part, material: Material) -> Need:
         unit=material.unit,
         pieces=part.count * (part.layers if material.kind in _CUT else 1),
         net=to_decimal(net),
-        gross=to_decimal(net * (1 + allowance_of(part, material))),
+        gross=to_decimal(gross),
         length_m=None if length is None else to_decimal(length),
         area_m2=None if area is None else to_decimal(area),
         board_feet=_board_feet(part, material, length),

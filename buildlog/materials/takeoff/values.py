@@ -8,7 +8,7 @@ it is made.
 from __future__ import annotations
 
 from collections.abc import Hashable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
@@ -51,12 +51,11 @@ class Grain(StrEnum):
     ACROSS = "across"
 
 
-def _refuse_negative(key: Hashable, name: str, value: object) -> None:
-    if not isinstance(value, Decimal):
-        return
-    label = name.replace("_mm", "").replace("_", " ")
-    if not value.is_finite() or value < 0:
-        raise WrongValue(key, f"{name_of(key)}: {label} is {value}; it cannot be below nought.")
+def _refuse_negative(title: str, **amounts: Decimal | None) -> None:
+    for name, value in amounts.items():
+        if value is not None and (not value.is_finite() or value < 0):
+            label = name.removesuffix("_mm").replace("_", " ")
+            raise WrongValue(title, f"{title}: {label} is {value}; it cannot be below nought.")
 
 
 def name_of(key: Hashable) -> str:
@@ -110,8 +109,13 @@ class Material:
     allowance: Decimal = Decimal(0)
 
     def __post_init__(self) -> None:
-        for field in fields(self):
-            _refuse_negative(self.title, field.name, getattr(self, field.name))
+        _refuse_negative(
+            self.title, length_mm=self.length_mm, width_mm=self.width_mm,
+            thickness_mm=self.thickness_mm, nominal_width_mm=self.nominal_width_mm,
+            nominal_thickness_mm=self.nominal_thickness_mm, density=self.density,
+            areal_weight=self.areal_weight, coverage=self.coverage, each_kg=self.each_kg,
+            pack=self.pack, allowance=self.allowance,
+        )  # fmt: skip
 
     @property
     def title(self) -> str:
@@ -162,8 +166,11 @@ class Part:
     allowance: Decimal | None = None
 
     def __post_init__(self) -> None:
-        for field in fields(self):
-            _refuse_negative(self.title, field.name, getattr(self, field.name))
+        _refuse_negative(
+            self.title, length_mm=self.length_mm, width_mm=self.width_mm,
+            thickness_mm=self.thickness_mm, quantity=self.quantity, scarf_ratio=self.scarf_ratio,
+            allowance=self.allowance,
+        )  # fmt: skip
         if self.count < 1 or self.layers < 1:
             raise WrongValue(self.key, f"{self.title}: count and layers are at least 1.")
         if self.mirrored and self.count % 2:
