@@ -106,7 +106,7 @@ def _take_off(build: Build, plan: Plan, materials: list[Material]):
     values = [as_value(material) for material in materials]
     parts = [
         as_part(part)
-        for part in Part.objects.filter(build=build)
+        for part in Part.objects.filter(build=build).order_by("pk")
         if part.task_id is None or part.task_id in unmade
     ]
     stock, coming, held = stock_of(build), on_order(build), used_for_unfinished(build)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -52,40 +53,64 @@ def prices_now(build: Build) -> dict[int, PriceNow]:
     at the foot of the paper, and the usual freight, since one paper's may be unlike the next's.
     What is usual is what the supplier's row says, or else what their papers so far came to.
     """
-    lines = PurchaseLine.objects.filter(
-        purchase__build=build, material__isnull=False, purchase__rate__isnull=False
-    )
-    asked = Price.objects.filter(material__build=build, rate__isnull=False)
     usual = usual_of(build)
-    rows: list[tuple[tuple[dt.date, int, int], int, PriceNow]] = []
-    for price in asked.select_related("supplier", "material__supplier"):
-        supplier = price.supplier or price.material.supplier
-        own = usual.get(supplier.pk, Usual()) if supplier else Usual()
-        net = price.net * price.rate
-        name = supplier.name if supplier else ""
-        now = PriceNow(net, net * own.tax, net * own.freight, price.day, name, False)
-        rows.append(((price.day, 0, price.pk), price.material_id, now))
-    for line in lines.select_related("purchase__supplier"):
-        paper = line.purchase
-        own = usual.get(paper.supplier_id, Usual())
-        net = line.net * paper.rate / line.quantity
-        tax = line.tax * paper.rate / line.quantity
-        if paper.tax and not line.tax:
-            tax = net * own.tax
-        now = PriceNow(net, tax, net * own.freight, paper.ordered_on, paper.supplier.name, True)
-        if line.material_id is not None:
-            rows.append(((paper.ordered_on, 1, line.pk), line.material_id, now))
-    return {material: price for _, material, price in sorted(rows, key=lambda row: row[0])}
+    prices = _asked(build, usual)
+    for material, paid in _paid(build, usual).items():
+        if material not in prices or prices[material].day <= paid.day:
+            prices[material] = paid
+    return prices
 
 
-def usual_of(build: Build) -> dict[int, Usual]:
+def _asked(build: Build, usual: Mapping[int | None, Usual]) -> dict[int, PriceNow]:
+    """Material key -> the newest price that was asked. One query."""
+    rows = (
+        Price.objects.filter(material__build=build, rate__isnull=False)
+        .order_by("day", "pk")
+        .values_list(
+            "material_id", "net", "rate", "day", "supplier_id", "supplier__name",
+            "material__supplier_id", "material__supplier__name",
+        )
+    )  # fmt: skip
+    found = {}
+    for material, *row in {row[0]: row for row in rows}.values():  # the last one stands
+        net, rate, day, supplier, name, usual_supplier, usual_name = row
+        own = usual.get(supplier or usual_supplier, Usual())
+        net *= rate
+        name = name or usual_name or ""
+        found[material] = PriceNow(net, net * own.tax, net * own.freight, day, name, paid=False)
+    return found
+
+
+def _paid(build: Build, usual: Mapping[int | None, Usual]) -> dict[int, PriceNow]:
+    """Material key -> the newest price that was paid. One query."""
+    rows = (
+        PurchaseLine.objects.filter(
+            purchase__build=build, material__isnull=False, purchase__rate__isnull=False
+        )
+        .order_by("purchase__ordered_on", "pk")
+        .values_list(
+            "material_id", "net", "tax", "quantity", "purchase__rate", "purchase__tax",
+            "purchase__ordered_on", "purchase__supplier_id", "purchase__supplier__name",
+        )
+    )  # fmt: skip
+    found = {}
+    for material, *row in {row[0]: row for row in rows}.values():  # the last one stands
+        net, tax, quantity, rate, tax_at_foot, day, supplier, name = row
+        own = usual.get(supplier, Usual())
+        net = net * rate / quantity
+        tax = net * own.tax if tax_at_foot and not tax else tax * rate / quantity
+        found[material] = PriceNow(net, tax, net * own.freight, day, name, paid=True)
+    return found
+
+
+def usual_of(build: Build) -> dict[int | None, Usual]:
     """Supplier key -> the tax and freight they usually add. Three queries."""
     papers = Purchase.objects.filter(build=build).order_by().values("supplier_id")
     on_lines = papers.annotate(net=Sum("lines__net"), line_tax=Sum("lines__tax"))
     # Apart from the lines: a join would count a paper's freight once a line.
     sums = papers.annotate(foot_tax=Sum("tax"), freight=Sum("freight"))
     at_foot = {row["supplier_id"]: row for row in sums}
-    found: dict[int, Usual] = {}
+    found: dict[int | None, Usual] = {}
     for row in on_lines:
         if row["net"]:
             foot = at_foot[row["supplier_id"]]
