@@ -22,21 +22,23 @@ def spent_to_date(cost: Cost) -> list[tuple[dt.date, Decimal]]:
     if not days or min(days) > cost.today:
         return []
     first = min(days).replace(day=1)
-    points = [
-        (day, _paid_before(paid, day) + _standing_before(cost, day))
-        for day in months(first, cost.today)
-    ]
+    by_day = sorted((day, amount) for day, amount in paid if day)
+    points: list[tuple[dt.date, Decimal]] = []
+    spent, place, since = ZERO, 0, dt.date.min
+    for day in months(first, cost.today):
+        while place < len(by_day) and by_day[place][0] < day:
+            spent += by_day[place][1]
+            place += 1
+        spent += _standing(cost, since, day)
+        points.append((day, spent))
+        since = day
     return [*points, (cost.today, cost.spent)]
 
 
-def _paid_before(paid: list[tuple[dt.date | None, Decimal]], day: dt.date) -> Decimal:
-    return sum((amount for paid_on, amount in paid if paid_on and paid_on < day), ZERO)
-
-
-def _standing_before(cost: Cost, day: dt.date) -> Decimal:
+def _standing(cost: Cost, since: dt.date, until: dt.date) -> Decimal:
     return sum(
         (
-            standing_between(row.cost.a_month, row.cost.first, row.cost.last, row.cost.first, day)
+            standing_between(row.cost.a_month, row.cost.first, row.cost.last, since, until)
             for row in cost.standing
         ),
         ZERO,
