@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from operator import itemgetter
 from typing import Any, NamedTuple
@@ -44,6 +44,10 @@ NO_HOURS = (
 NO_ROOM = (
     "The shop hours and days off leave no room for the work, so there is no launch date. The dates "
     "of the tasks are reckoned as if you worked from 9 to 17 every day."
+)
+TOO_MUCH = (
+    "The work would take centuries, so there is no launch date and the tasks have no dates. Look "
+    "for hours, waits or days that were mistyped."
 )
 
 
@@ -122,8 +126,14 @@ def reckon(rows: Rows, zone: ZoneInfo, now: int) -> Reckoned:
         problems.append(NO_ROOM)
         week, days_off = USUAL_DAYS, []
         calendar = _calendar(week, days_off, zone, first_day)
-        schedule = _schedule_without_rings(rows, tasks, links, calendar, now, problems)
-    dated = bool(tasks) and NO_HOURS not in problems and NO_ROOM not in problems
+        try:
+            schedule = _schedule_without_rings(rows, tasks, links, calendar, now, problems)
+        except network.NoAnswer:
+            problems.remove(NO_ROOM)
+            problems.append(TOO_MUCH)
+            tasks, links = [_timeless(task) for task in tasks], [replace(k, lag=0) for k in links]
+            schedule = _schedule_without_rings(rows, tasks, links, calendar, now, problems)
+    dated = bool(tasks) and not {NO_HOURS, NO_ROOM, TOO_MUCH} & set(problems)
     problems.extend(_in_words(rows, schedule.problems, calendar))
     return Reckoned(
         figures=_figures(rows, tasks, links, schedule, calendar, work, now),
@@ -149,6 +159,12 @@ def _calendar(
     }
     last_day = first_day + dt.timedelta(days=3 * 366)
     return network.Calendar.from_week(week, zone.key, off, first_day, last_day)
+
+
+def _timeless(task: network.Task) -> network.Task:
+    """A task as a point in time: its place in the order is all that can be told."""
+    left = None if task.left is None else 0
+    return replace(task, minutes=0, cure=0, left=left, not_before=None)
 
 
 class _Work:

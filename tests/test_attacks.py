@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
 from buildlog.journal.intake import take_in
 from buildlog.journal.models import Entry, Photo
+from tasks.models import Link
+from tasks.plan import plan_of
 from tests.buildlog.journal.pictures import a_photo
 
 
@@ -94,3 +98,67 @@ class TestApi:
     def test_left_of_a_task_is_no_more_than_can_be_kept(self, send, make_task):
         answer = send(f"tasks/{make_task('1').pk}/left/", '{"minutes": 1' + "0" * 30 + "}")
         assert answer.status_code == 400
+
+    @pytest.mark.parametrize(
+        ("address", "body"),
+        [
+            ("tasks/", {"likely_minutes": 2**31 - 1, "high_minutes": 2**31 - 1}),
+            ("tasks/", {"cure_minutes": 2**31 - 1}),
+            ("tasks/", {"not_before": "9999-12-31"}),
+            ("tasks/", {"not_before": "0001-01-01"}),
+            ("links/", {"lag_minutes": 2**31 - 1}),
+            ("links/", {"lag_minutes": -(2**31)}),
+            ("days-off/", {"first": "2026-01-01", "last": "9999-12-31"}),
+            ("days-off/", {"first": "2026-01-01", "last": "2036-01-01"}),
+            ("entries/", {"day": "0001-01-01"}),
+        ],
+    )
+    def test_row_that_no_plan_could_be_reckoned_with_is_refused(
+        self, send, make_task, address, body
+    ):
+        one, two = make_task("1"), make_task("2")
+        said = {
+            "tasks/": {"stage": one.stage_id, "code": "3", "name": "x"},
+            "links/": {"before": one.pk, "after": two.pk},
+        }
+        answer = send(address, json.dumps(said.get(address, {}) | body))
+        assert answer.status_code == 400, answer.content
+        assert answer.json()["error"]["message"]
+
+
+def test_centuries_of_work_have_no_dates_but_their_pages_open(as_person, build, owner, make_task):
+    before = None
+    for number in range(100):
+        task = make_task(str(number), 100_000)
+        if before:
+            Link.objects.create(build=build, before=before, after=task)
+        before = task
+    plan = plan_of(build)
+    assert plan.launch is None
+    assert "centuries" in plan.problems[0]
+    client = as_person(owner)
+    for page in ("", "plan/", "plan/network/", "plan/list/", "money/", "materials/"):
+        assert client.get(f"/b/{build.slug}/{page}").status_code == 200, page
+
+
+@pytest.mark.parametrize("year", [1500, 8999])
+def test_photos_are_not_moved_into_another_century(as_person, build, owner, photo, year):
+    address = f"/b/{build.slug}/photos/chosen/shift/"
+    sent = {
+        "photos": str(photo.pk), "first_at": photo.taken_at.isoformat(),
+        "really_at": f"{year}-02-07T10:00",
+    }  # fmt: skip
+    as_person(owner).post(address, sent)
+    taken_at = photo.taken_at
+    photo.refresh_from_db()
+    assert photo.taken_at == taken_at
+
+
+@pytest.mark.parametrize("first_at", ["2026-02-07T10:00:00", "x", "", "2026-13-45"])
+def test_shift_is_undone_only_from_a_moment_that_is_one(as_person, build, owner, photo, first_at):
+    query = f"photos={photo.pk}&seconds=60&first_at={first_at}"
+    answer = as_person(owner).post(f"/b/{build.slug}/photos/chosen/shift-back/?{query}")
+    assert answer.status_code == 302
+    taken_at = photo.taken_at
+    photo.refresh_from_db()
+    assert photo.taken_at == taken_at

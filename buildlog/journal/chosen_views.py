@@ -88,6 +88,8 @@ def shift_back(request: HttpRequest, build: Build) -> HttpResponse:
     try:
         by = dt.timedelta(seconds=int(request.GET["seconds"]))
         first_at = parse_datetime(request.GET["first_at"])
+        if first_at is None or first_at.tzinfo is None:
+            raise ValueError(first_at)
     except (KeyError, ValueError, OverflowError):
         messages.error(request, "There is nothing to undo here.")
         return redirect("photos", build.slug)

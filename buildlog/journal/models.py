@@ -7,6 +7,7 @@ from django.urls import reverse
 from buildlog.files.models import StoredFile
 from buildlog.journal.querysets import EntryQuerySet, PhotoQuerySet
 from tasks.models import Build, Person, Stage, Task, Work
+from tasks.models.limits import check_year
 
 
 def celsius_field(label: str) -> models.DecimalField:
@@ -24,7 +25,7 @@ class Entry(models.Model):
     """A dated line of the log: the day of the work, and when it was typed."""
 
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="entries")
-    day = models.DateField("day of the work")
+    day = models.DateField("day of the work", validators=[check_year])
     text = models.TextField(blank=True)
     tasks = models.ManyToManyField(Task, blank=True, related_name="entries")
     work = models.ManyToManyField(Work, blank=True, related_name="entries")
@@ -85,7 +86,7 @@ class Photo(models.Model):
     )
     tasks = models.ManyToManyField(Task, blank=True, related_name="photos")
     caption = models.CharField(max_length=300, blank=True)
-    taken_at = models.DateTimeField()
+    taken_at = models.DateTimeField(validators=[check_year])
     taken_from = models.CharField(max_length=7, choices=TakenFrom)
     camera_at = models.DateTimeField("what the camera's clock said", null=True, blank=True)
     turned = models.PositiveSmallIntegerField("quarter turns clockwise, by the builder", default=0)

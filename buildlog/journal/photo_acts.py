@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
+from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F, Q
 
@@ -12,6 +13,7 @@ from buildlog.files.store import discard
 from buildlog.journal.intake import Place, ask_for_renditions
 from buildlog.journal.models import Photo
 from tasks.models import Build, Crew, Person
+from tasks.models.limits import check_year
 
 
 class CannotDo(Exception):
@@ -48,11 +50,17 @@ def shift_times(
     """
     with transaction.atomic():
         photos = Photo.objects.select_for_update().filter(build=build, pk__in=pks)
-        earliest = photos.order_by("taken_at", "pk").values_list("taken_at", flat=True).first()
-        if earliest is None:
+        times = photos.order_by("taken_at", "pk").values_list("taken_at", flat=True)
+        earliest, latest = times.first(), times.last()
+        if earliest is None or latest is None:
             raise CannotDo("None of these photos is there any more.")
         if first_at and abs(earliest - first_at) >= dt.timedelta(seconds=1):
             raise CannotDo("Their times were changed meanwhile, so nothing was moved. Look again.")
+        try:
+            check_year(earliest + by)
+            check_year(latest + by)
+        except (ValidationError, OverflowError):
+            raise CannotDo("That would put them in another century. Look at the year.") from None
         count = photos.update(taken_at=F("taken_at") + by)
         set_by = Photo.objects.filter(build=build, pk__in=pks)
         set_by.update(taken_from=Photo.TakenFrom.BUILDER)

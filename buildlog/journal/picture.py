@@ -20,6 +20,7 @@ from PIL import Image
 
 from buildlog.files.errors import Refused
 from buildlog.files.sniff import HEIC, JPEG, PNG, WEBP
+from tasks.models.limits import FIRST_YEAR, LAST_YEAR
 
 # Only the decoder that fits the content is ever started. MPO is a JPEG with more pictures
 # behind it, as phones write for depth or brightness; its first picture is the photo.
@@ -101,7 +102,7 @@ def read_time(moment: object, offset: object = None) -> dt.datetime | None:
     numbers = re.fullmatch(
         r"(\d{4})[:-](\d\d)[:-](\d\d)[ T](\d\d):(\d\d):(\d\d)(?:\.\d+)?", _text(moment)
     )
-    if not numbers or not 1900 <= int(numbers[1]) <= 9000:
+    if not numbers or not FIRST_YEAR <= int(numbers[1]) <= LAST_YEAR:
         return None
     try:
         year, month, day, hour, minute, second = map(int, numbers.groups())

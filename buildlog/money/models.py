@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from tasks.models import Build
+from tasks.models.limits import check_year
 
 
 class StandingCost(models.Model):
@@ -17,8 +18,10 @@ class StandingCost(models.Model):
     a_month = models.DecimalField(
         "a month", max_digits=14, decimal_places=4, validators=[MinValueValidator(Decimal(0))]
     )
-    first = models.DateField("from")
-    last = models.DateField("to, if it ends before launch", null=True, blank=True)
+    first = models.DateField("from", validators=[check_year])
+    last = models.DateField(
+        "to, if it ends before launch", null=True, blank=True, validators=[check_year]
+    )
 
     class Meta:
         ordering = ["name", "pk"]

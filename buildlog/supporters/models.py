@@ -13,6 +13,7 @@ from django.db.models.functions import Coalesce, Lower, NullIf, Trim
 
 from buildlog.journal.models import Photo
 from tasks.models import Build, Person
+from tasks.models.limits import check_year
 
 if TYPE_CHECKING:
     from buildlog.supporters.outside import Picture
@@ -42,7 +43,7 @@ class Supporter(models.Model):
     agreed = models.BooleanField("agreed to be named in public", default=False)
     shown_as = models.CharField("name to show", max_length=120, blank=True)
     email = models.EmailField(blank=True)
-    since = models.DateField()
+    since = models.DateField(validators=[check_year])
     notes = models.TextField(blank=True)
 
     public_name: str  # of `named_in_public`
@@ -58,7 +59,7 @@ class Supporter(models.Model):
 
 class Contribution(models.Model):
     supporter = models.ForeignKey(Supporter, on_delete=models.CASCADE, related_name="contributions")
-    day = models.DateField()
+    day = models.DateField(validators=[check_year])
     amount = models.DecimalField(
         "amount, build currency", max_digits=14, decimal_places=4,
         validators=[MinValueValidator(Decimal("0.0001"))],
@@ -80,7 +81,7 @@ class Update(models.Model):
     title = models.CharField(max_length=160)
     text = models.TextField(blank=True)
     photos = models.ManyToManyField(Photo, blank=True, related_name="updates")
-    day = models.DateField()
+    day = models.DateField(validators=[check_year])
     made_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
 

@@ -101,8 +101,6 @@ class WeekForm(forms.Form):
 class DayOffForm(forms.ModelForm):
     """Days without shop hours. The last may be left empty for a single day."""
 
-    MOST_DAYS = 2 * 366
-
     class Meta:
         model = DayOff
         fields = ["first", "last", "reason"]
@@ -124,6 +122,4 @@ class DayOffForm(forms.ModelForm):
             last = cleaned["last"] = cleaned["last"] or first
             if last < first:
                 self.add_error("last", "The last day off must not be before the first.")
-            elif (last - first).days >= self.MOST_DAYS:
-                self.add_error("last", "That is more than two years in one go.")
         return cleaned

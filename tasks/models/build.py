@@ -10,6 +10,7 @@ from django.db.models import F
 from django.urls import reverse
 from django.utils.text import slugify
 
+from tasks.models.limits import check_year
 from tasks.models.people import Person
 
 
@@ -36,7 +37,7 @@ class Build(models.Model):
     name = models.CharField("name of the boat", max_length=80)
     slug = models.SlugField("address", max_length=60, unique=True)
     about = models.TextField("about her", blank=True)
-    started = models.DateField("started on", null=True, blank=True)
+    started = models.DateField("started on", null=True, blank=True, validators=[check_year])
     time_zone = models.CharField(max_length=60, default="UTC", validators=[check_time_zone])
     currency = models.CharField("currency", max_length=3, default="EUR")
     length_system = models.CharField(

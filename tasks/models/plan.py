@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from tasks.linking import ring_closed_by, ring_words
 from tasks.models.build import Build
+from tasks.models.limits import check_year, no_longer_ahead, no_more_than_can_be_worked
 
 
 class Stage(models.Model):
@@ -42,22 +43,33 @@ class Task(models.Model):
     code = models.CharField("number", max_length=20)
     name = models.CharField("what is to be done", max_length=200)
     order = models.PositiveIntegerField("place in the stage", default=0)
-    low_minutes = models.PositiveIntegerField("low", default=60)
-    likely_minutes = models.PositiveIntegerField("likely", default=60)
-    high_minutes = models.PositiveIntegerField("high", default=60)
+    low_minutes = models.PositiveIntegerField(
+        "low", default=60, validators=[no_more_than_can_be_worked]
+    )
+    likely_minutes = models.PositiveIntegerField(
+        "likely", default=60, validators=[no_more_than_can_be_worked]
+    )
+    high_minutes = models.PositiveIntegerField(
+        "high", default=60, validators=[no_more_than_can_be_worked]
+    )
     hands = models.PositiveSmallIntegerField(
         "hands", default=1, validators=[MinValueValidator(1), MaxValueValidator(99)]
     )
     unbroken = models.BooleanField("must be done in one go", default=False)
-    cure_minutes = models.PositiveIntegerField("cure", default=0)
-    not_before = models.DateField("not before", null=True, blank=True)
+    cure_minutes = models.PositiveIntegerField(
+        "cure", default=0, validators=[no_more_than_can_be_worked]
+    )
+    not_before = models.DateField("not before", null=True, blank=True, validators=[check_year])
     notes = models.TextField(blank=True)
 
     # What was logged of it. Plan edits never touch these.
-    started_at = models.DateTimeField("started", null=True, blank=True)
-    finished_at = models.DateTimeField("finished", null=True, blank=True)
+    started_at = models.DateTimeField("started", null=True, blank=True, validators=[check_year])
+    finished_at = models.DateTimeField("finished", null=True, blank=True, validators=[check_year])
     left_minutes = models.PositiveIntegerField(
-        "people-minutes left, where the builder said so", null=True, blank=True
+        "people-minutes left, where the builder said so",
+        null=True,
+        blank=True,
+        validators=[no_more_than_can_be_worked],
     )
     left_said_at = models.DateTimeField(null=True, blank=True, editable=False)
 
@@ -115,7 +127,9 @@ class Link(models.Model):
     before = models.ForeignKey(Task, on_delete=models.CASCADE, related_name="links_out")
     after = models.ForeignKey(Task, on_delete=models.CASCADE, related_name="links_in")
     kind = models.CharField(max_length=13, choices=LinkKind, default=LinkKind.FINISH_START)
-    lag_minutes = models.IntegerField("lag", default=0)
+    lag_minutes = models.IntegerField(
+        "lag", default=0, validators=[no_longer_ahead, no_more_than_can_be_worked]
+    )
     lag_in = models.CharField(max_length=7, choices=LagIn, default=LagIn.SHOP)
     waits_for_cure = models.BooleanField("waits for the cure", default=True)
 
@@ -193,9 +207,11 @@ class ShopHours(models.Model):
 class DayOff(models.Model):
     """Days without shop hours, first and last included."""
 
+    MOST_DAYS = 2 * 366
+
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="days_off")
-    first = models.DateField()
-    last = models.DateField()
+    first = models.DateField(validators=[check_year])
+    last = models.DateField(validators=[check_year])
     reason = models.CharField(max_length=120, blank=True)
 
     class Meta:
@@ -211,3 +227,7 @@ class DayOff(models.Model):
 
     def __str__(self) -> str:
         return f"{self.first} – {self.last}"
+
+    def clean(self) -> None:
+        if self.first and self.last and (self.last - self.first).days >= self.MOST_DAYS:
+            raise ValidationError({"last": "That is more than two years in one go."})

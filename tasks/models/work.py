@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from tasks.models.build import Build
+from tasks.models.limits import check_year
 from tasks.models.people import Person
 from tasks.models.plan import Task
 
@@ -21,7 +22,7 @@ class Work(models.Model):
         Person, on_delete=models.SET_NULL, related_name="work", null=True, blank=True
     )
     who = models.CharField("who", max_length=120)
-    day = models.DateField("day")
+    day = models.DateField("day", validators=[check_year])
     minutes = models.PositiveIntegerField("time", null=True, blank=True)
     started_at = models.DateTimeField(null=True, blank=True)
     stopped_at = models.DateTimeField(null=True, blank=True)

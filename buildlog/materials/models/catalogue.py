@@ -9,6 +9,7 @@ from django.db import models
 
 from buildlog.materials.models.fields import ZERO, length_field, percent_field, rate_field
 from tasks.models import Build
+from tasks.models.limits import check_year
 
 
 class Supplier(models.Model):
@@ -129,13 +130,13 @@ class Price(models.Model):
 
     material = models.ForeignKey(Material, on_delete=models.CASCADE, related_name="prices")
     supplier = models.ForeignKey(Supplier, on_delete=models.SET_NULL, null=True, blank=True)
-    day = models.DateField("from")
+    day = models.DateField("from", validators=[check_year])
     net = models.DecimalField(
         "net, for one", max_digits=14, decimal_places=4, validators=[MinValueValidator(ZERO)]
     )
     currency = models.CharField(max_length=3)
     rate = rate_field()
-    rate_day = models.DateField(null=True, blank=True)
+    rate_day = models.DateField(null=True, blank=True, validators=[check_year])
 
     class Meta:
         ordering = ["-day", "-pk"]

@@ -12,6 +12,7 @@ from buildlog.files.models import StoredFile
 from buildlog.materials.models.catalogue import CostKind, Material, Supplier
 from buildlog.materials.models.fields import ZERO, rate_field
 from tasks.models import Build
+from tasks.models.limits import check_year
 
 
 class Purchase(models.Model):
@@ -20,12 +21,12 @@ class Purchase(models.Model):
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="purchases")
     supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, related_name="purchases")
     receipt_number = models.CharField("receipt number", max_length=60, blank=True)
-    ordered_on = models.DateField("ordered")
-    paid_on = models.DateField("paid", null=True, blank=True)
-    arrived_on = models.DateField("arrived", null=True, blank=True)
+    ordered_on = models.DateField("ordered", validators=[check_year])
+    paid_on = models.DateField("paid", null=True, blank=True, validators=[check_year])
+    arrived_on = models.DateField("arrived", null=True, blank=True, validators=[check_year])
     currency = models.CharField(max_length=3)
     rate = rate_field()
-    rate_day = models.DateField("rate of", null=True, blank=True)
+    rate_day = models.DateField("rate of", null=True, blank=True, validators=[check_year])
     freight = models.DecimalField(max_digits=14, decimal_places=4, default=ZERO,
         validators=[MinValueValidator(ZERO)])  # fmt: skip
     tax = models.DecimalField("tax not given by line", max_digits=14, decimal_places=4,

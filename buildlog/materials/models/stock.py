@@ -8,6 +8,7 @@ from django.db.models import Q
 from buildlog.materials.models.catalogue import Material
 from buildlog.materials.models.purchase import PurchaseLine
 from tasks.models import Act, Build, Person, Task
+from tasks.models.limits import check_year
 
 
 class StockMove(models.Model):
@@ -24,7 +25,7 @@ class StockMove(models.Model):
 
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="stock_moves")
     material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="moves")
-    day = models.DateField()
+    day = models.DateField(validators=[check_year])
     kind = models.CharField(max_length=8, choices=Kind)
     quantity = models.DecimalField(
         "change, in the material's unit", max_digits=14, decimal_places=4
