@@ -36,6 +36,7 @@ __all__ = ["Plan", "State", "TaskPlan", "plan_of"]
 KEEP_SECONDS = 90
 _FORMAT = 1
 _TASK_STAGE, _TASK_ID = TASK_FIELDS.index("stage_id"), TASK_FIELDS.index("id")
+_TASK_HANDS = TASK_FIELDS.index("hands")
 _LINK_BEFORE, _LINK_AFTER = LINK_FIELDS.index("before_id"), LINK_FIELDS.index("after_id")
 
 
@@ -147,7 +148,7 @@ class TaskPlan:
     @property
     def left_shop_minutes(self) -> int:
         """Shop minutes of work that remain, with all its hands."""
-        return -(-self.figures.left // self.task.hands)
+        return -(-self.figures.left // self._plan._rows.tasks[self._place][_TASK_HANDS])
 
     @property
     def held_until(self) -> dt.datetime | None:
@@ -209,6 +210,11 @@ class Plan:
     @cached_property
     def links(self) -> list[Link]:
         return [self.link_at(place) for place in range(len(self._rows.links))]
+
+    @property
+    def link_pairs(self) -> list[tuple[int, int]]:
+        """The tasks before and after of each link, by its place: where the rest is not asked."""
+        return [(row[_LINK_BEFORE], row[_LINK_AFTER]) for row in self._rows.links]
 
     def link_at(self, place: int) -> Link:
         """The link of that place among the links: made when it is asked for, and once."""

@@ -102,21 +102,20 @@ def _arrows(plan: Plan, box_of: dict[int, Hashable]) -> list[Arrow]:
     """The links between boxes. Those of one kind between the same two stages are one arrow."""
     path = set(plan.critical_path)
     merged: dict[tuple[Hashable, Hashable, str], Arrow] = {}
-    for link in plan.links:
-        before, after = box_of.get(link.before_id), box_of.get(link.after_id)
+    for place, (task_before, task_after) in enumerate(plan.link_pairs):
+        before, after = box_of.get(task_before), box_of.get(task_after)
         if before is None or after is None or before == after:
             continue
-        single = before == link.before_id and after == link.after_id
-        kind = link.kind if single else LinkKind.FINISH_START.value
-        drives = plan.tasks[link.after_id].driving
-        driving = drives is not None and drives.pk == link.pk
-        critical = driving and link.before_id in path and link.after_id in path
+        single = plan.link_at(place) if (before, after) == (task_before, task_after) else None
+        kind = single.kind if single else LinkKind.FINISH_START.value
+        driving = plan.tasks[task_after].figures.driving == place
+        critical = driving and task_before in path and task_after in path
         old = merged.get((before, after, kind))
         merged[before, after, kind] = Arrow(
             before,
             after,
             kind,
-            label_of(link) if single else "",
+            label_of(single) if single else "",
             driving or (old is not None and old.driving),
             critical or (old is not None and old.critical),
         )

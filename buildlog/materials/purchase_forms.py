@@ -173,14 +173,15 @@ class LineForm(forms.ModelForm):
 
 class BaseLineFormSet(forms.BaseInlineFormSet):
     def __init__(self, *args: Any, build: Build, **kwargs: Any) -> None:
-        self.materials = list(build.materials.all())
+        materials = list(build.materials.all())
+        self.materials = Material.objects.filter(pk__in=[one.pk for one in materials])
+        self.choices = materials_by_kind(materials, units=True)
         super().__init__(*args, **kwargs)
 
     def add_fields(self, form: forms.ModelForm, index: int | None) -> None:
         super().add_fields(form, index)
         field = form.fields["material"]
-        field.queryset = Material.objects.filter(pk__in=[m.pk for m in self.materials])
-        field.choices = materials_by_kind(self.materials, units=True)
+        field.queryset, field.choices = self.materials, self.choices
         if "DELETE" in form.fields:
             form.fields["DELETE"].label = "Take out"
 
