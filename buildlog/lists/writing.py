@@ -6,7 +6,7 @@ import csv
 import datetime as dt
 import io
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -15,6 +15,9 @@ from buildlog.units import exact_length, typed_number, without_idle_noughts
 __all__ = ["cell_text", "guard", "hours", "length_cell", "to_csv", "to_xlsx"]
 
 Cell = str | int | bool | Decimal | dt.date | None
+
+# Spreadsheets cut a cell off at 32,767 letters; the file keeps all, and reads back whole.
+MOST_TEXT = 10_000_000
 
 _RUNS = re.compile(r"'*[=+\-@\t\r\n＝＋－＠]")
 _NOT_IN_XML = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
@@ -82,41 +85,36 @@ def to_csv(headings: Sequence[str], rows: Iterable[Sequence[Cell]]) -> bytes:
 
 def to_xlsx(sheets: Iterable[tuple[str, Sequence[str], Iterable[Sequence[Cell]]]]) -> bytes:
     """Tables as one workbook, a sheet each. Text is written as text, whatever it begins with."""
-    from openpyxl import Workbook
-    from openpyxl.cell import WriteOnlyCell
-    from openpyxl.styles import Alignment, Font
+    from xlsxwriter import Workbook
 
-    book = Workbook(write_only=True)
-    bold, top = Font(bold=True), Alignment(vertical="top", wrap_text=True)
-    for title, headings, rows in sheets:
-        sheet = book.create_sheet(title)
-        sheet.freeze_panes = "A2"
-
-        def text_cell(text: str) -> Any:
-            cell: Any = WriteOnlyCell(sheet, value=None)  # noqa: B023
-            cell._value, cell.data_type = text, "s"
-            if _RUNS.match(text):
-                cell.quotePrefix = True
-            elif "\n" in text:
-                cell.alignment = top
-            return cell
-
-        heads = [text_cell(heading) for heading in headings]
-        for head in heads:
-            head.font = bold
-        sheet.append(heads)
-        for row in rows:
-            sheet.append([_xlsx_cell(value, text_cell) for value in row])
     stream = io.BytesIO()
-    book.save(stream)
+    with Workbook(stream, {"in_memory": True, "default_date_format": "yyyy-mm-dd"}) as book:
+        heavy = book.add_format({"bold": True})
+        looks = {
+            "run": book.add_format({"quote_prefix": True}),
+            "lines": book.add_format({"valign": "top", "text_wrap": True}),
+        }
+        for title, headings, rows in sheets:
+            sheet = book.add_worksheet(title)
+            sheet.freeze_panes(1, 0)
+            sheet.xls_strmax = MOST_TEXT
+            for column, heading in enumerate(headings):
+                sheet.write_string(0, column, heading, heavy)
+            for number, row in enumerate(rows, 1):
+                for column, value in enumerate(row):
+                    _write_cell(sheet, number, column, value, looks)
     return stream.getvalue()
 
 
-def _xlsx_cell(value: Cell, text_cell: Callable[[str], object]) -> object:
-    if value is None or value == "":
-        return None
+def _write_cell(sheet: Any, row: int, column: int, value: Cell, looks: dict[str, Any]) -> None:
     if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, str):
-        return text_cell(_tidy(value))
-    return value
+        sheet.write_string(row, column, "yes" if value else "no")
+    elif isinstance(value, str):
+        text = _tidy(value)
+        look = "run" if _RUNS.match(text) else "lines" if "\n" in text else ""
+        if text:
+            sheet.write_string(row, column, text, looks.get(look))
+    elif isinstance(value, dt.date):
+        sheet.write_datetime(row, column, value)
+    elif value is not None:
+        sheet.write_number(row, column, value)
