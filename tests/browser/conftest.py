@@ -41,7 +41,7 @@ def a_data_folder() -> None:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    path = os.environ.get("BUILDLOG_CHROMIUM") or needs.program(
+    path = os.environ.get("CHROMIUM") or needs.program(
         "chromium", "chromium-browser", "google-chrome"
     )
     as_root = hasattr(os, "geteuid") and os.geteuid() == 0

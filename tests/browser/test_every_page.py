@@ -103,6 +103,4 @@ def test_every_page_of_the_owner(scene, window):
         "pages", slug=scene["slug"], username=scene["owner"]["username"], pks=scene["pks"],
         address=scene["page"], token=scene["invitation"],
     )  # fmt: skip
-    import json
-    json.dump(answers, open("/tmp/browser/answers.json", "w"), indent=1)
     check(window, [f"{scene.site.address}{url[1:]}" for url in answers["pages"].values()])
