@@ -8,7 +8,8 @@ from django.db import transaction
 
 from buildlog.door.first import LinkGone
 from buildlog.door.models import Invitation, hashed, new_token
-from tasks.models import Build, Crew, Person, Role
+from tasks import acts
+from tasks.models import Build, Crew, Person, Role, Work
 
 LAST_OWNER = "A build needs an owner. Make somebody else owner first."
 
@@ -28,19 +29,29 @@ def _keep_an_owner(build: Build, without: Crew) -> None:
         raise LastOwner
 
 
+def _stop_clock(place: Crew, now: dt.datetime) -> None:
+    """Log the hours of a clock that its person may no longer stop; it would run for ever."""
+    clocks = Work.objects.filter(build=place.build, person=place.person, minutes=None)
+    for clock in clocks.filter(task__isnull=False).select_related("task"):
+        acts.stop(clock.task, place.person, now)
+
+
 @transaction.atomic
-def give_role(place: Crew, role: str, sees_money: bool) -> None:
+def give_role(place: Crew, role: str, sees_money: bool, now: dt.datetime) -> None:
     """Change what somebody may do in the build. Raises LastOwner."""
     if role != Role.OWNER:
         _keep_an_owner(place.build, without=place)
     place.role, place.sees_money = role, sees_money
     place.save(update_fields=["role", "sees_money"])
+    if not place.may("log"):
+        _stop_clock(place, now)
 
 
 @transaction.atomic
-def take_from_crew(place: Crew) -> None:
+def take_from_crew(place: Crew, now: dt.datetime) -> None:
     """Take somebody off the crew; what they logged stays. Raises LastOwner."""
     _keep_an_owner(place.build, without=place)
+    _stop_clock(place, now)
     place.delete()
 
 

@@ -33,6 +33,8 @@ def check(address, answer):
     assert answer["X-Frame-Options"] == "DENY", address
     assert answer["Referrer-Policy"] in ("same-origin", "no-referrer"), address
     assert answer["Cross-Origin-Opener-Policy"] == "same-origin", address
+    kept = answer["Cache-Control"]
+    assert any(word in kept for word in ("private", "no-cache", "no-store")), address
     if answer["Content-Type"].startswith("text/html") and not answer.streaming:
         found = INLINE.search(answer.content.decode())
         assert found is None, (address, found)
@@ -91,6 +93,13 @@ def test_forbidden_and_refused(as_person, hand, build):
         answer = Client().post("/sign-in/", {"username": "x", "password": "y"})
     assert answer.status_code == 429
     check("lockout", answer)
+
+
+@pytest.mark.parametrize("url", ["/sign-out/", "/me/sign-out-everywhere/"])
+def test_signing_out_has_the_browser_forget_its_pages_but_not_what_waits_to_be_sent(
+    as_person, owner, url
+):
+    assert as_person(owner).post(url)["Clear-Site-Data"] == '"cache"'
 
 
 def test_cookies_are_for_this_site_only(client, owner):

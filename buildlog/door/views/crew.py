@@ -80,7 +80,8 @@ def change_place(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
         messages.error(request, f"{place.person}: choose what they may do from the list.")
         return redirect("crew", build.slug)
     try:
-        changes.give_role(place, form.cleaned_data["role"], form.cleaned_data["sees_money"])
+        said = form.cleaned_data
+        changes.give_role(place, said["role"], said["sees_money"], timezone.now())
     except changes.LastOwner as problem:
         messages.error(request, str(problem))
     else:
@@ -104,7 +105,7 @@ def leave(request: HttpRequest, build: Build) -> HttpResponse:
 def _take(request: HttpRequest, place: Crew, done: str, page: str) -> HttpResponse:
     mine = place.person_id == request.user.pk
     try:
-        changes.take_from_crew(place)
+        changes.take_from_crew(place, timezone.now())
     except changes.LastOwner as problem:
         messages.error(request, str(problem))
     else:

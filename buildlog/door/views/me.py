@@ -15,6 +15,7 @@ from django.views.decorators.http import require_POST, require_safe
 from buildlog.door.api_auth import make_token
 from buildlog.door.forms import NameForm, NewPasswordForm, TokenForm
 from buildlog.door.sessions import sign_out_everywhere
+from buildlog.door.views.signing import forget_pages
 from tasks.models import Person
 
 
@@ -83,4 +84,4 @@ def leave_all_devices(request: HttpRequest) -> HttpResponse:
     sign_out_everywhere(request.user)
     logout(request)
     messages.success(request, "You are signed out on every device.")
-    return redirect("sign-in")
+    return forget_pages(redirect("sign-in"))

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib.auth.views import LoginView, LogoutView
+from django.http import HttpRequest, HttpResponse
 
 from buildlog.door.forms import SignInForm
 
@@ -12,4 +15,22 @@ sign_in = LoginView.as_view(
     authentication_form=SignInForm,
     extra_context={"sheet": "Sign in"},
 )
-sign_out = LogoutView.as_view(next_page="sign-in")
+
+
+class SignOut(LogoutView):
+    next_page = "sign-in"
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        return forget_pages(super().post(request, *args, **kwargs))
+
+
+def forget_pages(response: HttpResponse) -> HttpResponse:
+    """Have the browser drop the pages it kept: its Back button must not show them after this.
+
+    Only those: what somebody typed in the shed and could not send yet lies elsewhere, and stays.
+    """
+    response["Clear-Site-Data"] = '"cache"'
+    return response
+
+
+sign_out = SignOut.as_view()

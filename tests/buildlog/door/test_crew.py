@@ -12,7 +12,8 @@ from django.utils import timezone
 from buildlog.door import crew as changes
 from buildlog.door.first import LinkGone
 from buildlog.door.models import Invitation
-from tasks.models import Crew, Person, Role
+from tasks import acts
+from tasks.models import Crew, Person, Role, Work
 
 
 @pytest.fixture
@@ -215,12 +216,12 @@ class TestRoles:
         assert place_of(owner).role == Role.OWNER
 
     def test_of_two_owners_one_may_leave(self, as_person, owner, planner, build):
-        changes.give_role(place_of(planner), Role.OWNER, False)
+        changes.give_role(place_of(planner), Role.OWNER, False, timezone.now())
         answer = as_person(owner).post(at("leave-crew", build))
         assert answer.url == reverse("me")
         assert not Crew.objects.filter(person=owner).exists()
         with pytest.raises(changes.LastOwner):
-            changes.take_from_crew(place_of(planner))
+            changes.take_from_crew(place_of(planner), timezone.now())
 
     def test_a_hand_may_leave_and_then_sees_nothing(self, as_person, owner, hand, build):
         client = as_person(hand)
@@ -231,6 +232,17 @@ class TestRoles:
         client = as_person(hand)
         as_person(owner).post(at("remove-from-crew", build, place_of(hand).pk))
         assert client.get(at("bench", build)).status_code == 404
+
+    @pytest.mark.parametrize("how", ["change-place", "remove-from-crew", "leave-crew"])
+    def test_clock_of_who_may_no_longer_log_is_stopped_and_its_hours_kept(
+        self, as_person, owner, hand, build, make_task, how
+    ):
+        acts.start(make_task("1"), hand, timezone.now() - dt.timedelta(hours=2))
+        place = place_of(hand)
+        args = [] if how == "leave-crew" else [place.pk]
+        client = as_person(hand if how == "leave-crew" else owner)
+        client.post(at(how, build, *args), {f"p{place.pk}-role": "onlooker"})
+        assert Work.objects.get().minutes == 120
 
     def test_another_builds_place_is_not_found(self, as_person, owner, stranger, build):
         place = place_of(stranger)
