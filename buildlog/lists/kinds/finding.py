@@ -15,10 +15,12 @@ class Tasks:
     """The tasks of a build by number, or by name where only one has it. One query."""
 
     def __init__(self, build: Build) -> None:
+        self.by_key: dict[int, Task] = {}
         self._by_code: dict[str, Task] = {}
         self._by_name: dict[str, Task | None] = {}
         for task in build.tasks.all():
             task.build = build
+            self.by_key[task.pk] = task
             self._by_code[fold_name(task.code)] = task
             name = fold_name(task.name)
             self._by_name[name] = None if name in self._by_name else task

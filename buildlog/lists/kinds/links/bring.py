@@ -14,7 +14,12 @@ from tasks.models import LagIn, Link, LinkKind, Task
 
 def check(bringing: Bringing) -> None:
     tasks = Tasks(bringing.build)
-    links = list(bringing.build.links.select_related("before", "after"))
+    links = []
+    for link in bringing.build.links.all():
+        before, after = tasks.by_key.get(link.before_id), tasks.by_key.get(link.after_id)
+        if before and after:  # else it came since the tasks were read
+            link.before, link.after = before, after
+            links.append(link)
     known = {(link.before_id, link.after_id, link.kind): link for link in links}
     _refuse_rings(bringing, tasks, links)
     used: dict[Any, int] = {}

@@ -123,7 +123,7 @@ class _Papers:
                 break
         else:
             paper = papers[0]
-        if paper not in self.used:
+        if not paper.records:
             self.used.append(paper)
         record.also = paper.by_turn.get(paper.turn(line_key))
         paper.records.append(record)
