@@ -52,9 +52,7 @@ def test_it_reads_a_secret_from_a_file(words, monkeypatch, tmp_path):
 def test_it_refuses_a_name_it_does_not_know(words):
     words.text("BUILDLOG_HOSTS")
     words.refuse_unknown(["PATH", "BUILDLOG_HOSTS", "BUILDLOG_HOSTS_FILE"])
-    with pytest.raises(
-        ImproperlyConfigured, match=r"Did you mean BUILDLOG_HOSTS\?"
-    ):
+    with pytest.raises(ImproperlyConfigured, match=r"Did you mean BUILDLOG_HOSTS\?"):
         words.refuse_unknown(["BUILDLOG_HOST"])
     with pytest.raises(ImproperlyConfigured, match=r"There is no setting BUILDLOG_XYZQ\.$"):
         words.refuse_unknown(["BUILDLOG_XYZQ"])

@@ -64,9 +64,7 @@ def test_standing_cost_is_added_once_corrected_and_taken_out(as_person, owner, b
     [({"name": ""}, "required"), ({"a_month": "much"}, "is not a number"),
      ({"a_month": "-1"}, "greater than or equal to 0"), ({"first": "31/02/2026"}, "valid date")],
 )  # fmt: skip
-def test_bad_standing_costs_say_what_and_keep_what_was_typed(
-    as_person, owner, build, change, says
-):
+def test_bad_standing_costs_say_what_and_keep_what_was_typed(as_person, owner, build, change, says):
     url = reverse("standing-new", args=["tender"])
     answer = as_person(owner).post(url, HEAT | {"last": "2027-01-31"} | change)
     assert answer.status_code == 422
