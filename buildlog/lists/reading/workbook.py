@@ -30,6 +30,13 @@ __all__ = ["is_workbook", "read_workbook"]
 
 MOST_BYTES_UNPACKED = 120 * 1024 * 1024
 MOST_FILES_IN_IT = 2_000
+# Sheets, and what is never read, may be large; all else is held as objects while it is read.
+MOST_BYTES_BESIDE = 4 * 1024 * 1024
+MOST_CELLS = 1_500_000  # and rows, of one sheet
+_MAY_BE_LARGE = re.compile(r"xl/(worksheets|sharedStrings|pivotCache|media|drawings)\b", re.I)
+_CELL = re.compile(rb"<(?:\w+:)?(?:c|row)[ >/]")
+_FORMULA = re.compile(rb"<(?:\w+:)?f[ >]")
+_TOO_LARGE = "Unpacked, the file is far larger than a list. Save it as CSV."
 UNPACKING = (
     zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, NotImplementedError,
     RuntimeError,
@@ -87,9 +94,12 @@ def _weigh(content: bytes) -> bool:
             if len(inside) > MOST_FILES_IN_IT or (
                 sum(item.file_size for item in inside) > MOST_BYTES_UNPACKED
             ):
-                raise Refused("Unpacked, the file is far larger than a list. Save it as CSV.")
+                raise Refused(_TOO_LARGE)
+            beside = [i for i in inside if not _MAY_BE_LARGE.match(i.filename)]
+            if any(item.file_size > MOST_BYTES_BESIDE for item in beside):
+                raise Refused(_TOO_LARGE)
             sheets = [i for i in inside if re.match(r"xl/worksheets/[^/]+\.xml$", i.filename, re.I)]
-            return any(_has_formula(packed, item) for item in sheets)
+            return any([_has_formula(packed, item) for item in sheets])
     except Refused:
         raise
     except (*UNPACKING, *UNDERSTANDING):
@@ -97,13 +107,16 @@ def _weigh(content: bytes) -> bool:
 
 
 def _has_formula(packed: zipfile.ZipFile, item: zipfile.ZipInfo) -> bool:
-    tail = b""
+    """Whether a sheet has a formula. Raises `Refused` where it has more cells than can be read."""
+    tail, found, cells = b"", False, 0
     with packed.open(item) as stream:
         while block := stream.read(1 << 20):
-            if re.search(rb"<(?:\w+:)?f[ >]", tail + block):
-                return True
+            cells += len(_CELL.findall(block))
+            if cells > MOST_CELLS:
+                raise Refused(_TOO_LARGE)
+            found = found or bool(_FORMULA.search(tail + block))
             tail = block[-16:]
-    return False
+    return found
 
 
 def _read(

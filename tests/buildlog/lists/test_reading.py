@@ -177,6 +177,21 @@ class TestWorkbooks:
         with pytest.raises(Refused, match="far larger"):
             read_raw(stream.getvalue())
 
+    @pytest.mark.parametrize(
+        ("name", "content"),
+        [
+            ("xl/styles.xml", b"<xf/>" * 1_000_000),
+            ("xl/worksheets/sheet1.xml", b'<row r="1"><c r="A1"/></row>' * 800_000),
+        ],
+    )
+    def test_that_would_take_minutes_to_read_are_refused(self, name, content):
+        stream = io.BytesIO()
+        with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as packed:
+            packed.writestr("xl/workbook.xml", "<x/>")
+            packed.writestr(name, content)
+        with pytest.raises(Refused, match="far larger"):
+            read_raw(stream.getvalue())
+
     def test_that_define_entities_are_refused(self):
         bomb = (
             b'<?xml version="1.0"?><!DOCTYPE w [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]>'
