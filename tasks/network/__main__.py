@@ -3,6 +3,9 @@
 FILE is a network in our JSON (see `tasks.network.files`), answered by one JSON object, or a
 research file (see `tasks.network.research`), answered by one line an instance. `-` is standard
 input. A bad file is told on standard error in one line, with exit status 2.
+
+With `--hands` the answer is the plan that limited hands can keep (see `tasks.network.hands.files`),
+looked for during `--seconds` of processor time an instance.
 """
 
 from __future__ import annotations
@@ -18,6 +21,10 @@ from tasks.network import research
 from tasks.network.critical_path import schedule
 from tasks.network.exceptions import BadFile, NetworkError
 from tasks.network.files import read_network, write_schedule
+from tasks.network.hands import plan_hands
+from tasks.network.hands.files import read_problem, write_plan
+from tasks.network.hands.research import read_problem as read_instance_problem
+from tasks.network.hands.research import write_plan as write_instance_plan
 
 __all__ = ["main"]
 
@@ -28,10 +35,28 @@ def main(arguments: Sequence[str] | None = None) -> int:
         prog="python -m tasks.network", description="Print the dates of a network as JSON."
     )
     parser.add_argument("file", metavar="FILE", help="a network or research file in JSON, or -")
-    file = parser.parse_args(arguments).file
+    parser.add_argument("--hands", action="store_true", help="plan for limited hands")
+    parser.add_argument(
+        "--seconds",
+        type=_seconds,
+        default=0.0,
+        metavar="S",
+        help="with --hands: processor seconds to better each plan (0)",
+    )
+    parser.add_argument(
+        "--seed", type=int, default=0, metavar="N", help="with --hands: seed of the search (0)"
+    )
+    given = parser.parse_args(arguments)
+    file = given.file
     try:
-        for line in _answers(_parsed(file)):
-            print(line)
+        content = _parsed(file)
+        lines = (
+            _plans(content, seconds=given.seconds, seed=given.seed)
+            if given.hands
+            else _answers(content)
+        )
+        for line in lines:
+            print(line, flush=True)
     except NetworkError as error:
         print(f"{file}: {error}", file=sys.stderr)
         return 2
@@ -49,6 +74,24 @@ def _parsed(file: str) -> Any:
         return json.loads(text)
     except (ValueError, RecursionError) as error:
         raise BadFile(f"is not JSON: {error}") from error
+
+
+def _seconds(text: str) -> float:
+    seconds = float(text)
+    if not 0 <= seconds < float("inf"):
+        raise ValueError(text)
+    return seconds
+
+
+def _plans(content: Any, **how: Any) -> Iterator[str]:
+    if research.is_research(content):
+        for instance in research.instances(content):
+            plan = plan_hands(read_instance_problem(instance), **how)
+            yield json.dumps(write_instance_plan(instance, plan))
+    else:
+        problem = read_problem(content)
+        plan = plan_hands(problem, **how)
+        yield json.dumps(write_plan(plan, problem.calendar.zone), indent=2, ensure_ascii=False)
 
 
 def _answers(content: Any) -> Iterator[str]:
