@@ -99,7 +99,8 @@ def _weigh(content: bytes) -> bool:
             if any(item.file_size > MOST_BYTES_BESIDE for item in beside):
                 raise Refused(_TOO_LARGE)
             sheets = [i for i in inside if re.match(r"xl/worksheets/[^/]+\.xml$", i.filename, re.I)]
-            return any([_has_formula(packed, item) for item in sheets])
+            found = [_has_formula(packed, item) for item in sheets]  # each is weighed
+            return any(found)
     except Refused:
         raise
     except (*UNPACKING, *UNDERSTANDING):
