@@ -1,4 +1,4 @@
-"""A program that keeps and removes files as fast as it can: `python -m tests.buildlog.keep.busy`.
+"""A program that keeps and removes files all the time: `python -m tests.buildlog.keep.busy`.
 
 In each transaction a stage and a file of the same name come, or go. So in any true picture of
 one moment the two sets of names are the same.
@@ -10,6 +10,7 @@ import os
 import secrets
 import signal
 import sys
+import time
 
 import django
 
@@ -39,6 +40,8 @@ def work(first: int) -> None:
                 old.delete()
         if number == first + 20:
             print("busy", flush=True)
+        # SQLite's lock has no queue: who never lets go of it can starve all others.
+        time.sleep(0.01)
 
 
 if __name__ == "__main__":
