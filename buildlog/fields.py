@@ -1,4 +1,4 @@
-"""Form fields that read what builders write: amounts, lengths, layers, counts, tasks by number."""
+"""Form fields that read what builders write: amounts, lengths, layers, counts."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db.models import Q
 
 from buildlog.units import (
     Count,
@@ -21,10 +20,11 @@ from buildlog.units import (
     parse_length,
     typed_number,
 )
-from tasks.models import Build, Task
+from tasks.forms.fields import MeaningField
+from tasks.models import Build
 
 
-class AmountField(forms.DecimalField):
+class AmountField(MeaningField, forms.DecimalField):
     """A decimal amount, with a comma or a point before the decimals: 240,38 or 1,234.50."""
 
     widget = forms.TextInput
@@ -45,14 +45,8 @@ class AmountField(forms.DecimalField):
     def prepare_value(self, value: Any) -> Any:
         return typed_number(value) if isinstance(value, Decimal) else value
 
-    def has_changed(self, initial: Any, data: Any) -> bool:
-        try:
-            return self.to_python(initial) != self.to_python(data)
-        except ValidationError:
-            return True
 
-
-class LengthField(forms.Field):
+class LengthField(MeaningField):
     """A length as builders write it: 1 3/4", 4'-6 1/2", 18mm, 1.22 m. Exact millimetres come out.
 
     A form says `field.measured_in(build)`: a bare number is then in the build's usual unit, and
@@ -87,12 +81,6 @@ class LengthField(forms.Field):
     def prepare_value(self, value: Any) -> Any:
         return exact_length(value, self.system) if isinstance(value, Decimal) else value
 
-    def has_changed(self, initial: Any, data: Any) -> bool:
-        try:
-            return self.to_python(initial) != self.to_python(data)
-        except ValidationError:
-            return True
-
 
 class LayersField(LengthField):
     """A thickness that may be laid up: 2x9mm is two layers of 9 mm. `Layers` come out."""
@@ -116,7 +104,7 @@ def some(length: Decimal, text: str) -> Decimal:
     return length
 
 
-class CountField(forms.Field):
+class CountField(MeaningField):
     """A number of pieces: 6, 2 (p+s), 3 pairs. A `Count` comes out; a mirrored pair counts two."""
 
     widget = forms.TextInput
@@ -137,52 +125,3 @@ class CountField(forms.Field):
         if not count.number:
             raise ValidationError("There is at least one of it.", code="no-pieces")
         return count
-
-    def has_changed(self, initial: Any, data: Any) -> bool:
-        try:
-            return self.to_python(initial) != self.to_python(data)
-        except ValidationError:
-            return True
-
-
-class TaskField(forms.Field):
-    """One task by its number or its name. The form says `field.build = build`."""
-
-    widget = forms.TextInput
-    build: Build
-
-    def __init__(self, **options: Any) -> None:
-        options.setdefault("required", False)
-        options.setdefault("help_text", "Its number on the plan, or its name.")
-        super().__init__(**options)
-        self.widget.attrs |= {"autocomplete": "off", "list": "task-list", "maxlength": "240"}
-
-    def to_python(self, value: Any) -> Task | None:
-        if value in self.empty_values or isinstance(value, Task):
-            return value or None
-        typed = " ".join(str(value).split())
-        if not typed:
-            return None
-        named = Q(code__iexact=typed) | Q(name__iexact=typed) | Q(code__iexact=typed.split(" ")[0])
-        found = list(self.build.tasks.filter(named)[:20])
-        exact = [one for one in found if typed in (one.code, str(one))]
-        likely = exact or [
-            one
-            for one in found
-            if typed.casefold() in (one.code.casefold(), one.name.casefold(), str(one).casefold())
-        ]
-        if not likely:
-            raise ValidationError(f"There is no task “{typed[:60]}”. Give the number of one.")
-        if len(likely) > 1:
-            codes = ", ".join(one.code for one in likely)
-            raise ValidationError(f"“{typed[:60]}” could be {codes}. Give the number.")
-        return likely[0]
-
-    def prepare_value(self, value: Any) -> Any:
-        return str(value) if isinstance(value, Task) else value
-
-    def has_changed(self, initial: Any, data: Any) -> bool:
-        try:
-            return self.to_python(initial) != self.to_python(data)
-        except ValidationError:
-            return True

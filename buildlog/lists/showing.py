@@ -14,10 +14,10 @@ from buildlog.units import (
     Amount,
     Count,
     Layers,
-    format_minutes,
     show_length,
     without_idle_noughts,
 )
+from tasks.hours import show_hours
 from tasks.models import Build
 
 __all__ = ["ShownRow", "shown_rows"]
@@ -79,7 +79,7 @@ def _text(value: Any, kind: str, build: Build) -> str:
         return f"{value.count} × {each}" if value.count > 1 else each
     if isinstance(value, Lag):
         says = {"elapsed": " by the clock", "shop": " in shop hours"}.get(value.passes_in, "")
-        return f"{format_minutes(value.minutes)}{says}" if value.minutes else "none"
+        return f"{show_hours(value.minutes)}{says}" if value.minutes else "none"
     if isinstance(value, Count):
         return f"{value.number}, mirrored" if value.mirrored else str(value.number)
     if isinstance(value, Amount):
@@ -90,7 +90,7 @@ def _text(value: Any, kind: str, build: Build) -> str:
     if isinstance(value, Decimal):
         return _length(value, build) if kind == "length" else _number(value)
     if isinstance(value, int) and kind == "hours":
-        return format_minutes(value)
+        return show_hours(value)
     if isinstance(value, dt.datetime):
         return f"{value:%a} {value.day} {value:%b %Y %H:%M}"
     if isinstance(value, dt.date):

@@ -8,12 +8,13 @@ from typing import Any
 from django import forms
 from django.db import transaction
 
-from buildlog.fields import AmountField, CountField, LayersField, LengthField, TaskField
+from buildlog.fields import AmountField, CountField, LayersField, LengthField
 from buildlog.materials.amounts import read_amount
 from buildlog.materials.models import Material, Part
 from buildlog.materials.twins import NamedForm
 from buildlog.materials.words import sizes
 from buildlog.units import Count, Layers, UnitError, typed_number
+from tasks.forms.fields import TaskField
 from tasks.models import Build, Task
 
 

@@ -6,11 +6,11 @@ from typing import Any
 
 from django import forms
 
-from buildlog.fields import TaskField
 from buildlog.materials.amounts import read_amount
 from buildlog.materials.models import Material, StockMove
 from buildlog.materials.stock import count_stock, move_stock
 from buildlog.units import UnitError
+from tasks.forms.fields import TaskField
 from tasks.models import Build, Person
 
 Kind = StockMove.Kind

@@ -22,7 +22,7 @@ from .errors import (
     ZeroDenominator,
 )
 from .factors import UNITS, Unit, convert, find_unit
-from .hours import format_minutes, parse_hours
+from .hours import parse_hours
 from .lengths import LONGEST_MM, MM_PER_INCH, Layers, parse_layers, parse_length, to_mm
 from .lengths_shown import (
     DENOMINATORS,
@@ -79,7 +79,6 @@ __all__ = [
     "find_currency",
     "find_unit",
     "format_length",
-    "format_minutes",
     "format_money",
     "format_quantity",
     "parse_amount",

@@ -1,4 +1,4 @@
-"""Fields for hours, and the guard of a form that two tabs may have open."""
+"""Fields for hours and for tasks by number, and the guard of a form that two tabs may have open."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from django import forms
+from django.db.models import Q
 
 from tasks.hours import NotHours, read_hours, show_hours
-from tasks.models import Build
+from tasks.models import Build, Task
 
 CHANGED_MEANWHILE = (
     "It was changed meanwhile, in another tab or by somebody else. What you typed is still here, "
@@ -17,31 +18,74 @@ CHANGED_MEANWHILE = (
 )
 
 
-class HoursField(forms.Field):
-    """Hours as a builder writes them, in whole minutes."""
+class MeaningField(forms.Field):
+    """A field of which the meaning counts, not the letters: 3,50 is no change of 3.5."""
 
-    def __init__(self, *, negative: bool = False, **kwargs: Any) -> None:
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        try:
+            return bool(self.to_python(initial) != self.to_python(data))
+        except forms.ValidationError:
+            return True
+
+
+class HoursField(MeaningField):
+    """Hours as a builder writes them, in whole minutes; with `days`, days of 24 hours too."""
+
+    def __init__(self, *, negative: bool = False, days: bool = False, **kwargs: Any) -> None:
         kwargs.setdefault("widget", forms.TextInput(attrs={"maxlength": 30}))
         super().__init__(**kwargs)
-        self.negative = negative
+        self.negative, self.days = negative, days
 
     def to_python(self, value: Any) -> Any:
+        if isinstance(value, int):
+            return value
         text = str(value or "").strip()
         if not text:
             return None
         try:
-            return read_hours(text, negative=self.negative)
+            return read_hours(text, negative=self.negative, days=self.days)
         except NotHours as error:
             raise forms.ValidationError(str(error)) from None
 
     def prepare_value(self, value: Any) -> Any:
         return show_hours(value) if isinstance(value, int) else value
 
-    def has_changed(self, initial: Any, data: Any) -> bool:
-        try:
-            return self.to_python(data) != initial
-        except forms.ValidationError:
-            return True
+
+class TaskField(MeaningField):
+    """One task by its number or its name. The form says `field.build = build`."""
+
+    widget = forms.TextInput
+    build: Build
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("required", False)
+        options.setdefault("help_text", "Its number on the plan, or its name.")
+        super().__init__(**options)
+        self.widget.attrs |= {"autocomplete": "off", "list": "task-list", "maxlength": "240"}
+
+    def to_python(self, value: Any) -> Task | None:
+        if value in self.empty_values or isinstance(value, Task):
+            return value or None
+        typed = " ".join(str(value).replace("\0", " ").split())
+        if not typed:
+            return None
+        named = Q(code__iexact=typed) | Q(name__iexact=typed) | Q(code__iexact=typed.split(" ")[0])
+        found = list(self.build.tasks.filter(named)[:20])
+        exact = [one for one in found if typed in (one.code, str(one))]
+        likely = exact or [
+            one
+            for one in found
+            if typed.casefold() in (one.code.casefold(), one.name.casefold(), str(one).casefold())
+        ]
+        if not likely:
+            raise forms.ValidationError(f"There is no task “{typed[:60]}”. Give the number of one.")
+        if len(likely) > 1:
+            codes = ", ".join(one.code for one in likely)
+            raise forms.ValidationError(f"“{typed[:60]}” could be {codes}. Give the number.")
+        return likely[0]
+
+    def prepare_value(self, value: Any) -> Any:
+        return str(value) if isinstance(value, Task) else value
 
 
 @dataclass(frozen=True, slots=True)

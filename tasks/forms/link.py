@@ -3,17 +3,19 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.db.models import Q
 
-from tasks.forms.fields import HoursField, TwoTabsForm
-from tasks.models import Link, Task
+from tasks.forms.fields import HoursField, TaskField, TwoTabsForm
+from tasks.hours import NotHours, read_hours
+from tasks.models import LagIn, Link, Task
 
 WAYS = [("before", "comes before this one"), ("after", "comes after this one")]
 LAG_HELP = "Time to wait besides, e.g. 2 h; with a minus, how much sooner it may be."
 
 
 class LinkFields(TwoTabsForm):
-    lag_minutes = HoursField(label="Lag", required=False, negative=True, help_text=LAG_HELP)
+    lag_minutes = HoursField(
+        label="Lag", required=False, negative=True, days=True, help_text=LAG_HELP
+    )
 
     class Meta:
         model = Link
@@ -23,6 +25,16 @@ class LinkFields(TwoTabsForm):
 
     def clean_lag_minutes(self) -> int:
         return self.cleaned_data["lag_minutes"] or 0
+
+    def clean(self) -> dict[str, Any]:
+        """A day in the shed has no length: days are read only of a lag by the clock."""
+        cleaned = super().clean()
+        if cleaned.get("lag_in") == LagIn.SHOP and cleaned.get("lag_minutes"):
+            try:
+                read_hours(self["lag_minutes"].data, negative=True)
+            except NotHours as error:
+                self.add_error("lag_minutes", str(error))
+        return cleaned
 
 
 class EditLinkForm(LinkFields):
@@ -35,31 +47,15 @@ class EditLinkForm(LinkFields):
 class NewLinkForm(LinkFields):
     """A link from the sheet of one task to another, which is named by number."""
 
-    other = forms.CharField(
-        label="Link with", max_length=240,
-        widget=forms.TextInput(attrs={"list": "all-tasks", "autocomplete": "off"}),
-        help_text="Its number, or its name.",
-    )  # fmt: skip
+    other = TaskField(label="Link with", required=True)
     way = forms.ChoiceField(label="The other task", choices=WAYS, initial="before")
     field_order = ["other", "way", "kind", "lag_minutes", "lag_in", "waits_for_cure"]
 
     def __init__(self, *args: Any, task: Task, **kwargs: Any) -> None:
         self.task = task
         super().__init__(*args, instance=Link(build=task.build), **kwargs)
-
-    def clean_other(self) -> Task:
-        typed = " ".join(self.cleaned_data["other"].split())
-        tasks = Task.objects.filter(build=self.task.build)
-        number = typed.split(" ", 1)[0]
-        found = list(tasks.filter(Q(code__iexact=typed) | Q(name__iexact=typed))[:3])
-        if not found:
-            found = [task for task in tasks.filter(code__iexact=number) if str(task) == typed]
-        if not found:
-            raise forms.ValidationError(f"There is no task “{typed}”. Give the number of one.")
-        if len(found) > 1:
-            codes = ", ".join(task.code for task in found)
-            raise forms.ValidationError(f"“{typed}” could be {codes}. Give the number.")
-        return found[0]
+        other: Any = self.fields["other"]
+        other.build = task.build
 
     def _post_clean(self) -> None:
         other, way = self.cleaned_data.get("other"), self.cleaned_data.get("way")

@@ -21,7 +21,7 @@ class TaskForm(TwoTabsForm):
     likely_minutes = HoursField(label="Likely", help_text="Hours of all people together.")
     high_minutes = HoursField(label="High", help_text="If it goes badly.")
     cure_minutes = HoursField(
-        label="Cure", required=False,
+        label="Cure", required=False, days=True,
         help_text="By the clock, after glue, fillet or coating: 24 h, or 2 days.",
     )  # fmt: skip
 

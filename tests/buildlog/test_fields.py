@@ -5,8 +5,9 @@ from django.core.exceptions import ValidationError
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildlog.fields import AmountField, CountField, LayersField, LengthField, TaskField
+from buildlog.fields import AmountField, CountField, LayersField, LengthField
 from buildlog.units import Layers
+from tasks.forms.fields import TaskField
 from tasks.models import Build
 
 

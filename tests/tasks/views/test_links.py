@@ -37,6 +37,13 @@ def test_a_link_takes_kind_lag_and_cure(make_task, add):
     assert link.waits_for_cure is False
 
 
+def test_a_day_is_a_lag_by_the_clock_only(make_task, add):
+    make_task("1")
+    assert "no fixed hours" in add(make_task("2"), "1", lag_minutes="1 day").text
+    add(make_task("3"), "1", lag_minutes="1 day", lag_in="elapsed")
+    assert Link.objects.get().lag_minutes == 1440
+
+
 def test_a_ring_is_refused_with_its_path_named(make_task, add):
     names = {"3": "Frames", "4": "Cleats", "5": "Set up", "10": "Hang the sides"}
     tasks = {code: make_task(code, name=name) for code, name in names.items()}

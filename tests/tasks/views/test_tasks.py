@@ -57,7 +57,7 @@ def test_without_a_stage_the_way_leads_to_the_stages(build, by_planner):
     [
         ({"low_minutes": "9"}, "Hours must rise: low, then likely, then high."),
         ({"likely_minutes": "some"}, "“some” is not a number of hours"),
-        ({"low_minutes": "-1"}, "“-1” is less than no hours."),
+        ({"low_minutes": "-1"}, "“-1” is less than no hours"),
         ({"hands": "0"}, "greater than or equal to 1"),
         ({"code": "T07"}, "There is a task with that number already."),
         ({"name": " "}, "This field is required"),
