@@ -19,7 +19,17 @@ from django.utils import timezone
 
 from tasks.models import Build, Link, Stage, Task, Work
 from tasks.network import Calendar
-from tasks.plan_figures import Figures, Reckoned, State, calendar_of, minute_of, reckon
+from tasks.network import Link as NetworkLink
+from tasks.network import Task as NetworkTask
+from tasks.plan_figures import (
+    Figures,
+    Reckoned,
+    State,
+    calendar_of,
+    minute_of,
+    reckon,
+    values_of,
+)
 from tasks.plan_rows import (
     LINK_FIELDS,
     STAGE_FIELDS,
@@ -34,7 +44,7 @@ __all__ = ["Plan", "State", "TaskPlan", "plan_of"]
 
 #: A plan of another minute is of no use, so none is kept longer than this.
 KEEP_SECONDS = 90
-_FORMAT = 1
+_FORMAT = 2
 _TASK_STAGE, _TASK_ID = TASK_FIELDS.index("stage_id"), TASK_FIELDS.index("id")
 _TASK_HANDS = TASK_FIELDS.index("hands")
 _LINK_BEFORE, _LINK_AFTER = LINK_FIELDS.index("before_id"), LINK_FIELDS.index("after_id")
@@ -52,13 +62,13 @@ def plan_of(build: Build, now: dt.datetime | None = None) -> Plan:
     kept = cache.get(key)
     if kept and kept[0] == made_of:
         rows, reckoned = pickle.loads(kept[1])  # noqa: S301 (our own cache)
-        return Plan(build, now, rows, reckoned)
+        return Plan(build, now, version, rows, reckoned)
     rows = read_rows(build)
     reckoned = reckon(rows, build.zone, minute_of(now))
     packed = pickle.dumps((rows, reckoned), protocol=5)
     # Not before what we read is there for good: a roll-back must leave no plan of what never was.
     transaction.on_commit(lambda: cache.set(key, (made_of, packed), KEEP_SECONDS))
-    return Plan(build, now, rows, reckoned)
+    return Plan(build, now, version, rows, reckoned)
 
 
 class TaskPlan:
@@ -180,8 +190,11 @@ class TaskPlan:
 class Plan:
     """A build's plan at a moment. `tasks` is in plan order: by stage, then place in the stage."""
 
-    def __init__(self, build: Build, now: dt.datetime, rows: Rows, reckoned: Reckoned) -> None:
+    def __init__(
+        self, build: Build, now: dt.datetime, version: int, rows: Rows, reckoned: Reckoned
+    ) -> None:
         self.build = build
+        self.version = version
         self.zone = build.zone
         self.now = now.astimezone(self.zone)
         self._rows = rows
@@ -236,6 +249,20 @@ class Plan:
     def calendar(self) -> Calendar:
         """The shop hours that the dates were reckoned with."""
         return calendar_of(self._reckoned, self.zone)
+
+    def network_values(self) -> tuple[list[NetworkTask], list[NetworkLink]]:
+        """The tasks and links as the network takes them, at the plan's moment."""
+        return values_of(self._rows, self.zone, minute_of(self.now))
+
+    @property
+    def week(self) -> dict[int, list[tuple[int, int]]]:
+        """The stretches of each weekday, in minutes of the day, that dates were reckoned with."""
+        return self._reckoned.week
+
+    @property
+    def first_day(self) -> dt.date:
+        """The day on which the calendar begins."""
+        return self._reckoned.first_day
 
     @property
     def days_off(self) -> list[tuple[dt.date, dt.date, str]]:

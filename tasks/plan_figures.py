@@ -18,7 +18,16 @@ from tasks.hours import show_hours
 from tasks.plan_rows import LINK_FIELDS, TASK_FIELDS, WORK_FIELDS, Row, Rows
 from tasks.plan_waits import unsatisfied
 
-__all__ = ["Figures", "Reckoned", "State", "calendar_of", "minute_of", "reckon"]
+__all__ = [
+    "Figures",
+    "Reckoned",
+    "State",
+    "calendar_of",
+    "minute_of",
+    "reckon",
+    "values_of",
+    "week_calendar",
+]
 
 _T = {name: place for place, name in enumerate(TASK_FIELDS)}
 _of_link = itemgetter(
@@ -104,7 +113,15 @@ def minute_of(moment: dt.datetime) -> int:
 
 
 def calendar_of(reckoned: Reckoned, zone: ZoneInfo) -> network.Calendar:
-    return _calendar(reckoned.week, reckoned.days_off, zone, reckoned.first_day)
+    return week_calendar(reckoned.week, reckoned.days_off, zone, reckoned.first_day)
+
+
+def values_of(
+    rows: Rows, zone: ZoneInfo, now: int
+) -> tuple[list[network.Task], list[network.Link]]:
+    """The tasks and links of a build as the network takes them, at a clock minute."""
+    work = _Work(rows, zone, now)
+    return [work.task(row) for row in rows.tasks], [_link(row) for row in rows.links]
 
 
 def reckon(rows: Rows, zone: ZoneInfo, now: int) -> Reckoned:
@@ -119,13 +136,13 @@ def reckon(rows: Rows, zone: ZoneInfo, now: int) -> Reckoned:
     if not week:
         problems.append(NO_HOURS)
         week, days_off = USUAL_DAYS, []
-    calendar = _calendar(week, days_off, zone, first_day)
+    calendar = week_calendar(week, days_off, zone, first_day)
     try:
         schedule = _schedule_without_rings(rows, tasks, links, calendar, now, problems)
     except network.NoAnswer:
         problems.append(NO_ROOM)
         week, days_off = USUAL_DAYS, []
-        calendar = _calendar(week, days_off, zone, first_day)
+        calendar = week_calendar(week, days_off, zone, first_day)
         try:
             schedule = _schedule_without_rings(rows, tasks, links, calendar, now, problems)
         except network.NoAnswer:
@@ -146,12 +163,13 @@ def reckon(rows: Rows, zone: ZoneInfo, now: int) -> Reckoned:
     )
 
 
-def _calendar(
+def week_calendar(
     week: dict[int, list[tuple[int, int]]],
     days_off: Iterable[tuple[dt.date, dt.date, str]],
     zone: ZoneInfo,
     first_day: dt.date,
 ) -> network.Calendar:
+    """A week's pattern from a day on, less days off."""
     off = {
         first + dt.timedelta(days)
         for first, last, _reason in days_off

@@ -8,9 +8,32 @@ from django.db.models import F, Model
 from django.db.models.signals import post_delete, post_save
 from django.dispatch import receiver
 
-from tasks.models import Build, DayOff, Link, ShopHours, Stage, Task, Work
+from tasks.models import (
+    Build,
+    DayOff,
+    HelpDay,
+    Link,
+    ShopHours,
+    Stage,
+    Task,
+    TaskThing,
+    Thing,
+    Work,
+    WorkLimit,
+)
 
-INPUTS: tuple[type[Model], ...] = (Task, Link, Stage, ShopHours, DayOff, Work)
+INPUTS: tuple[type[Model], ...] = (
+    Task,
+    Link,
+    Stage,
+    ShopHours,
+    DayOff,
+    Work,
+    HelpDay,
+    Thing,
+    TaskThing,
+    WorkLimit,
+)
 
 
 @receiver(post_save)

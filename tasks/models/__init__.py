@@ -1,14 +1,19 @@
+from tasks.models.ahead import Answer, AnswerKind
 from tasks.models.build import Build, Crew, Role
 from tasks.models.people import Person
-from tasks.models.plan import DayOff, LagIn, Link, LinkKind, ShopHours, Stage, Task
+from tasks.models.plan import DayOff, LagIn, Link, LinkKind, ShopHours, Stage, Task, WorkKind
+from tasks.models.shed import HelpDay, TaskThing, Thing, WorkLimit
 from tasks.models.work import Act, ActKind, Work
 
 __all__ = [
     "Act",
     "ActKind",
+    "Answer",
+    "AnswerKind",
     "Build",
     "Crew",
     "DayOff",
+    "HelpDay",
     "LagIn",
     "Link",
     "LinkKind",
@@ -17,5 +22,9 @@ __all__ = [
     "ShopHours",
     "Stage",
     "Task",
+    "TaskThing",
+    "Thing",
     "Work",
+    "WorkKind",
+    "WorkLimit",
 ]

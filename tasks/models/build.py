@@ -49,6 +49,11 @@ class Build(models.Model):
         default=16,
         validators=[MinValueValidator(2), MaxValueValidator(64)],
     )
+    hands = models.PositiveSmallIntegerField(
+        "hands always there",
+        default=1,
+        validators=[MinValueValidator(1), MaxValueValidator(99)],
+    )
     demo = models.BooleanField(default=False, editable=False)
     plan_version = models.PositiveIntegerField(default=0, editable=False)
     books_version = models.PositiveIntegerField(default=0, editable=False)

@@ -9,6 +9,21 @@ from django.urls import reverse
 from tasks.linking import ring_closed_by, ring_words
 from tasks.models.build import Build
 from tasks.models.limits import check_year, no_longer_ahead, no_more_than_can_be_worked
+from tasks.models.shed import WorkLimit
+
+
+class WorkKind(models.TextChoices):
+    """Sorts of work, by which a builder's guesses are held against what it took."""
+
+    SETTING_OUT = "setting-out", "lofting and setting up"
+    FITTING = "fitting", "cutting and fitting"
+    GLUING = "gluing", "gluing and filleting"
+    SHEATHING = "sheathing", "sheathing"
+    FAIRING = "fairing", "fairing and sanding"
+    COATING = "coating", "coating and paint"
+    FITTING_OUT = "fitting-out", "fitting out"
+    HANDLING = "handling", "lifting and turning"
+    OTHER = "other", "other work"
 
 
 class Stage(models.Model):
@@ -17,6 +32,9 @@ class Stage(models.Model):
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="stages")
     name = models.CharField(max_length=80)
     order = models.PositiveIntegerField("place in the build", default=0)
+    work_kind = models.CharField(
+        "sort of work", max_length=12, choices=WorkKind, default=WorkKind.OTHER
+    )
 
     class Meta:
         ordering = ["order", "pk"]
@@ -61,6 +79,23 @@ class Task(models.Model):
     )
     not_before = models.DateField("not before", null=True, blank=True, validators=[check_year])
     notes = models.TextField(blank=True)
+    work_kind = models.CharField("sort of work", max_length=12, choices=WorkKind, blank=True)
+    limit = models.ForeignKey(
+        WorkLimit,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="tasks",
+        verbose_name="keeps to",
+    )
+
+    # Where the builder wants it in the order of work.
+    pinned_at = models.DateTimeField(
+        "starts at just this time", null=True, blank=True, validators=[check_year]
+    )
+    turn = models.PositiveIntegerField(
+        "its turn among the tasks whose order is fixed", null=True, blank=True
+    )
 
     # What was logged of it. Plan edits never touch these.
     started_at = models.DateTimeField("started", null=True, blank=True, validators=[check_year])
@@ -106,6 +141,11 @@ class Task(models.Model):
     def minutes(self) -> int:
         """The shop minutes it takes with its hands, from the likely people-minutes."""
         return -(-self.likely_minutes // self.hands)
+
+    @property
+    def sort_of_work(self) -> str:
+        """Its own sort of work, else that of its stage."""
+        return self.work_kind or self.stage.work_kind
 
 
 class LinkKind(models.TextChoices):

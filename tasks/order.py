@@ -1,0 +1,303 @@
+"""The order of work: the plan that the hands there are can keep. Pages ask `order_of`.
+
+A first answer is reckoned at once and kept as a row. The worker goes on looking; what it finds to
+be better is kept beside it as an offer, which the builder takes or leaves. The next first answer
+keeps to the order of the last one as far as that costs nothing much, so that a small change of
+the plan does not turn the whole order upside down.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import transaction
+
+from tasks import network
+from tasks.hours import show_hours
+from tasks.models import Answer, AnswerKind, Build, Task
+from tasks.network import hands
+from tasks.order_values import Inputs, inputs_of, problem_of
+from tasks.plan import Plan, plan_of
+
+__all__ = [
+    "Moved",
+    "Offer",
+    "Order",
+    "Placed",
+    "kept_order",
+    "leave_offer",
+    "look_for_better",
+    "offer_of",
+    "order_of",
+    "reckon_order",
+    "take_offer",
+]
+
+#: A better order must bring the launch forward by this many minutes to be worth a change.
+WORTH = 60
+#: What each task that is moved must win of the launch, in minutes.
+CALM = 60
+SEED = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Where a task lies in the order of work, in the build's zone."""
+
+    start: dt.datetime
+    finish: dt.datetime
+    cured: dt.datetime
+    resume: dt.datetime
+
+
+@dataclass(frozen=True)
+class Order:
+    """An order of work.
+
+    `launch` is None where there is nothing to plan with. `whole` tells that nothing can launch
+    sooner with these hands; `soonest` is the moment before which no order at all can launch.
+    `order` names the unfinished tasks by the start of what is left of them.
+    """
+
+    made_at: dt.datetime
+    plan_version: int
+    launch: dt.datetime | None
+    soonest: dt.datetime | None
+    whole: bool
+    places: Mapping[int, Placed]
+    order: tuple[int, ...]
+    troubles: tuple[tuple[int, str], ...]
+    figures: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A task that the offer starts at another time."""
+
+    task: int
+    start: dt.datetime
+    offered: dt.datetime
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A better order than the one that stands."""
+
+    launch: dt.datetime
+    order: Order
+    moved: list[Moved]
+
+
+def kept_order(build: Build) -> Order | None:
+    """The order of work as last reckoned, however old. One query."""
+    answer = Answer.objects.filter(build=build, kind=AnswerKind.ORDER).first()
+    return None if answer is None else _order(answer, build)
+
+
+def order_of(plan: Plan) -> Order | None:
+    """The order of work of a plan that was just read; reckoned now if the kept one has aged.
+
+    None if there is nothing to do, or no hours to do it in; the plan's problems say which.
+    Beside its queries the first answer takes up to a second at 500 tasks, so a page that must
+    not wait asks for `kept_order` and has this one loaded after it.
+    """
+    kept = Answer.objects.filter(build=plan.build, kind=AnswerKind.ORDER).first()
+    if kept is not None and _holds(kept, plan):
+        return _order(kept, plan.build)
+    return reckon_order(plan, kept)
+
+
+def reckon_order(plan: Plan, kept: Answer | None = None) -> Order | None:
+    """Reckon a first answer near the kept one, and keep it."""
+    if plan.launch is None:
+        return None
+    previous = _starts(kept.figures) if kept else None
+    answer = _solve(inputs_of(plan), previous=previous)
+    if answer is None:
+        return None
+    settled = kept is not None and kept.figures["settled"]
+    row = _keep(plan, AnswerKind.ORDER, figures_of(answer) | {"settled": settled})
+    return _order(row, plan.build)
+
+
+def look_for_better(build: Build, seconds: float, seed: int = SEED) -> Offer | None:
+    """Look for a better order for so many seconds of processor time; keep it as an offer.
+
+    The very first order of a build, which nobody has got used to, is put in place at once.
+    """
+    plan = plan_of(build)
+    order = order_of(plan)
+    if order is None or order.whole:
+        Answer.objects.filter(build=build, kind=AnswerKind.OFFER).delete()
+        return None
+    previous = _starts(order.figures)
+    found = _solve(inputs_of(plan), seconds=seconds, seed=seed, previous=previous)
+    with transaction.atomic():
+        fresh = Build.objects.select_for_update().get(pk=build.pk)
+        if found is None or (fresh.plan_version, _settings(fresh)) != (
+            plan.version,
+            _settings(build),
+        ):
+            return None  # what it was made of has changed meanwhile
+        better = found.launch <= order.figures["launch"] - WORTH
+        if not order.figures["settled"]:
+            best = figures_of(found) if better else order.figures
+            _keep(plan, AnswerKind.ORDER, {**best, "settled": True})
+            better = False
+        if not better:
+            Answer.objects.filter(build=build, kind=AnswerKind.OFFER).delete()
+            return None
+        _keep(plan, AnswerKind.OFFER, figures_of(found))
+    return offer_of(build, order)
+
+
+def offer_of(build: Build, order: Order) -> Offer | None:
+    """The better order that waits to be taken, if it is for the plan as it stands."""
+    answer = Answer.objects.filter(
+        build=build, kind=AnswerKind.OFFER, plan_version=order.plan_version
+    ).first()
+    if answer is None:
+        return None
+    offered = _order(answer, build)
+    if offered.launch is None:
+        return None
+    moved = [
+        Moved(pk, order.places[pk].resume, place.resume)
+        for pk, place in offered.places.items()
+        if pk in order.places and place.resume != order.places[pk].resume
+    ]
+    moved.sort(key=lambda one: one.offered)
+    return Offer(offered.launch, offered, moved)
+
+
+def take_offer(build: Build) -> bool:
+    """Put the offered order in place; False if there is none for the plan as it stands."""
+    with transaction.atomic():
+        fresh = Build.objects.select_for_update().get(pk=build.pk)
+        offer = Answer.objects.filter(
+            build=build, kind=AnswerKind.OFFER, plan_version=fresh.plan_version
+        ).first()
+        if offer is None or offer.figures["of"] != _settings(fresh):
+            return False
+        Answer.objects.filter(build=build, kind=AnswerKind.ORDER).delete()
+        offer.kind = AnswerKind.ORDER
+        offer.figures["settled"] = True
+        offer.save(update_fields=["kind", "figures"])
+        return True
+
+
+def leave_offer(build: Build) -> None:
+    Answer.objects.filter(build=build, kind=AnswerKind.OFFER).delete()
+
+
+def figures_of(answer: hands.HandsPlan) -> dict[str, Any]:
+    """A plan as what a row can hold; not settled until the worker has looked for a better one."""
+    return {
+        "settled": False,
+        "now": answer.now,
+        "launch": answer.launch,
+        "bound": answer.bound,
+        "proven": answer.proven,
+        "schedules": answer.schedules,
+        "places": {
+            str(pk): [place.start, place.finish, place.cured, place.resume]
+            for pk, place in answer.places.items()
+        },
+        "order": list(answer.order),
+        "troubles": [[trouble.task, trouble.rule] for trouble in answer.problems],
+    }
+
+
+def trouble_words(task: Task, rule: str, longest: int = 0) -> str:
+    """What could not be planned as asked, and what to do about it."""
+    match rule:
+        case "enough":
+            return (
+                f"{task} never has all that it needs at once. It is planned with what there is; "
+                "book the helpers, or say that there is more of what it holds."
+            )
+        case "hours":
+            return (
+                f"{task} finds no room in the hours it keeps to. It is planned in the shop's "
+                "hours; widen its limit, or take it off."
+            )
+        case "unbroken":
+            return (
+                f"{task} must be done in one go and takes {show_hours(task.minutes)}, but no "
+                "stretch of its hours is that long. It is planned in pieces; make one long day, "
+                "or get more hands."
+            )
+        case _:
+            return (
+                f"{task} cannot start when it is pinned: what it waits for, its hours or its "
+                "hands do not allow it. It is planned as near after as was found."
+            )
+
+
+def _solve(
+    inputs: Inputs,
+    *,
+    seconds: float = 0.0,
+    seed: int = SEED,
+    previous: Mapping[network.TaskId, int] | None = None,
+) -> hands.HandsPlan | None:
+    try:
+        return hands.plan_hands(
+            problem_of(inputs), seconds=seconds, seed=seed, previous=previous, calm=CALM
+        )
+    except (network.Cycle, network.NoAnswer):
+        return None  # the plan's own problems say it
+
+
+def _holds(kept: Answer, plan: Plan) -> bool:
+    """Whether a kept order still stands: nothing was changed, and it is of today."""
+    made = kept.made_at.astimezone(plan.zone)
+    unchanged = kept.plan_version == plan.version and kept.figures["of"] == _settings(plan.build)
+    return unchanged and made.date() == plan.now.date()
+
+
+def _settings(build: Build) -> list[Any]:
+    """What counts of the build's own row, a change of which raises no version."""
+    return [build.hands, build.time_zone]
+
+
+def _keep(plan: Plan, kind: AnswerKind, figures: dict[str, Any]) -> Answer:
+    kept, _ = Answer.objects.update_or_create(
+        build=plan.build,
+        kind=kind,
+        defaults={
+            "plan_version": plan.version,
+            "made_at": plan.now,
+            "figures": {**figures, "of": _settings(plan.build)},
+        },
+    )
+    return kept
+
+
+def _starts(figures: Mapping[str, Any]) -> dict[network.TaskId, int]:
+    return {int(pk): place[3] for pk, place in figures["places"].items()}
+
+
+def _order(answer: Answer, build: Build) -> Order:
+    zone, figures = build.zone, answer.figures
+
+    def moment(minute: int) -> dt.datetime:
+        return dt.datetime.fromtimestamp(minute * 60, zone)
+
+    return Order(
+        made_at=answer.made_at.astimezone(zone),
+        plan_version=answer.plan_version,
+        launch=moment(figures["launch"]),
+        soonest=moment(figures["bound"]),
+        whole=figures["proven"],
+        places={
+            int(pk): Placed(*(moment(minute) for minute in place))
+            for pk, place in figures["places"].items()
+        },
+        order=tuple(figures["order"]),
+        troubles=tuple((pk, rule) for pk, rule in figures["troubles"]),
+        figures=figures,
+    )
