@@ -71,6 +71,7 @@ INSTALLED_APPS = [
     "buildlog.supporters",
     "buildlog.lists",
     "buildlog.keep",
+    "buildlog.ahead",
     "buildlog.desk",
     "buildlog.demo",
     "buildlog",

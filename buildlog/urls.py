@@ -13,6 +13,7 @@ build_pages = [
     path("", include("buildlog.money.urls")),
     path("", include("buildlog.journal.urls")),
     path("", include("buildlog.supporters.urls")),
+    path("", include("buildlog.ahead.urls")),
     path("", include("buildlog.lists.urls")),
     path("", include("buildlog.background.urls")),
 ]

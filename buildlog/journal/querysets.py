@@ -101,11 +101,11 @@ def month_after(first: dt.date) -> dt.date:
 def likely_tasks(build: Build) -> models.QuerySet[Task]:
     """The tasks somebody is most likely to mean: in hand, then not begun, then lately finished."""
     in_hand = Q(started_at__isnull=False, finished_at__isnull=True)
-    turn = models.Case(
+    closeness = models.Case(
         models.When(in_hand, then=0), models.When(finished_at__isnull=True, then=1), default=2
     )
-    tasks = build.tasks.select_related("stage").annotate(turn=turn)
-    return tasks.order_by("turn", "-finished_at", "stage__order", "order", "pk")[:LIKELY_TASKS]
+    tasks = build.tasks.select_related("stage").annotate(closeness=closeness)
+    return tasks.order_by("closeness", "-finished_at", "stage__order", "order", "pk")[:LIKELY_TASKS]
 
 
 def near_tasks(build: Build, now: dt.datetime | None = None) -> models.QuerySet[Task]:

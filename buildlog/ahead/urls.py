@@ -1,0 +1,3 @@
+"""The sheets that look ahead, under a build's address."""
+
+urlpatterns: list = []
