@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from tasks.views import builds, hours, links, plan_list, stages, tasks
+from tasks.views import builds, hours, links, plan_list, shed, stages, tasks
 
 urlpatterns = [
     path("plan/list/", plan_list.plan_list, name="plan-list"),
@@ -21,6 +21,10 @@ urlpatterns = [
     path("hours/", hours.shop_hours, name="shop-hours"),
     path("hours/off/", hours.add_day_off, name="add-day-off"),
     path("hours/off/<int:pk>/remove/", hours.remove_day_off, name="remove-day-off"),
+    path("hands/", shed.hands, name="hands"),
+    path("hands/<slug:sort>/", shed.add, name="add-to-shed"),
+    path("hands/<slug:sort>/<int:pk>/", shed.change, name="change-shed"),
+    path("hands/<slug:sort>/<int:pk>/remove/", shed.remove, name="remove-from-shed"),
     path("settings/", builds.build_settings, name="build-settings"),
 ]
 

@@ -8,7 +8,21 @@ from tasks.api.base import BuildSerializer
 from tasks.changes import last_place
 from tasks.forms.build import currencies
 from tasks.hours import MOST_MINUTES
-from tasks.models import Act, Build, Crew, DayOff, Link, ShopHours, Stage, Task, Work
+from tasks.models import (
+    Act,
+    Build,
+    Crew,
+    DayOff,
+    HelpDay,
+    Link,
+    ShopHours,
+    Stage,
+    Task,
+    TaskThing,
+    Thing,
+    Work,
+    WorkLimit,
+)
 from tasks.plan import State
 
 
@@ -19,7 +33,7 @@ class BuildRowSerializer(serializers.ModelSerializer):
         model = Build
         fields = [
             "slug", "name", "about", "started", "time_zone", "currency", "length_system",
-            "denominator", "role",
+            "denominator", "hands", "role",
         ]  # fmt: skip
         read_only_fields = ["slug"]
 
@@ -39,7 +53,7 @@ class BuildRowSerializer(serializers.ModelSerializer):
 class StageSerializer(BuildSerializer):
     class Meta:
         model = Stage
-        fields = ["id", "name", "order"]
+        fields = ["id", "name", "order", "work_kind"]
         extra_kwargs = {"order": {"required": False}}
 
     def create(self, validated: dict[str, Any]) -> Stage:
@@ -55,7 +69,8 @@ class TaskSerializer(BuildSerializer):
         fields = [
             "id", "code", "stage", "name", "order", "low_minutes", "likely_minutes",
             "high_minutes", "hands", "unbroken", "cure_minutes", "not_before", "notes",
-            "started_at", "finished_at", "left_minutes",
+            "work_kind", "limit", "pinned_at", "turn", "started_at", "finished_at",
+            "left_minutes",
         ]  # fmt: skip
         read_only_fields = ["started_at", "finished_at", "left_minutes"]
         extra_kwargs = {"order": {"required": False}}
@@ -94,6 +109,41 @@ class DayOffSerializer(BuildSerializer):
     class Meta:
         model = DayOff
         fields = ["id", "first", "last", "reason"]
+
+
+class HelpDaySerializer(BuildSerializer):
+    """Hands that come: on one weekday (0 is Monday), or from the first day to the last."""
+
+    class Meta:
+        model = HelpDay
+        fields = ["id", "who", "hands", "weekday", "first", "last", "start_minute", "end_minute"]
+
+
+class ThingSerializer(BuildSerializer):
+    """Something countable that tasks hold while they are worked on."""
+
+    class Meta:
+        model = Thing
+        fields = ["id", "name", "count"]
+
+
+class TaskThingSerializer(BuildSerializer):
+    """How many of a thing a task holds."""
+
+    class Meta:
+        model = TaskThing
+        fields = ["id", "task", "thing", "count"]
+
+
+class WorkLimitSerializer(BuildSerializer):
+    """Minutes of the day and part of the year that work keeps to, unless it holds a thing."""
+
+    class Meta:
+        model = WorkLimit
+        fields = [
+            "id", "name", "start_minute", "end_minute", "first_month", "first_day", "last_month",
+            "last_day", "lifted_by",
+        ]  # fmt: skip
 
 
 class WorkSerializer(BuildSerializer):

@@ -21,17 +21,35 @@ from tasks.api.serializers import (
     BuildRowSerializer,
     CrewSerializer,
     DayOffSerializer,
+    HelpDaySerializer,
     LeftSerializer,
     LinkSerializer,
     PlanSerializer,
     ShopHoursSerializer,
     StageSerializer,
     TaskSerializer,
+    TaskThingSerializer,
+    ThingSerializer,
     UndoSerializer,
+    WorkLimitSerializer,
     WorkSerializer,
 )
 from tasks.changes import alone_on, delete_stage, delete_task, make_build
-from tasks.models import Act, Build, Crew, DayOff, Link, ShopHours, Stage, Task, Work
+from tasks.models import (
+    Act,
+    Build,
+    Crew,
+    DayOff,
+    HelpDay,
+    Link,
+    ShopHours,
+    Stage,
+    Task,
+    TaskThing,
+    Thing,
+    Work,
+    WorkLimit,
+)
 from tasks.plan import plan_of
 from tasks.words import launch_words
 
@@ -155,6 +173,27 @@ class ShopHoursRows(Rows):
 class DaysOff(Rows):
     queryset = DayOff.objects.all()
     serializer_class = DayOffSerializer
+
+
+class HelpDays(Rows):
+    queryset = HelpDay.objects.all()
+    serializer_class = HelpDaySerializer
+
+
+class Things(Rows):
+    queryset = Thing.objects.all()
+    serializer_class = ThingSerializer
+
+
+class TaskThings(Rows):
+    queryset = TaskThing.objects.all()
+    serializer_class = TaskThingSerializer
+    filterset_fields = ["task", "thing"]
+
+
+class WorkLimits(Rows):
+    queryset = WorkLimit.objects.all()
+    serializer_class = WorkLimitSerializer
 
 
 class WorkRows(InBuild, mixins.ListModelMixin, mixins.RetrieveModelMixin):

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from tasks.changes import last_place, next_code
 from tasks.forms.fields import HoursField, TwoTabsForm
-from tasks.models import Build, Stage, Task
+from tasks.models import Build, Stage, Task, TaskThing, Thing, WorkKind, WorkLimit
 
 DAY_INPUT = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 MOMENT_FORMAT = "%Y-%m-%dT%H:%M"
@@ -29,12 +29,14 @@ class TaskForm(TwoTabsForm):
         model = Task
         fields = [
             "stage", "code", "name", "low_minutes", "likely_minutes", "high_minutes", "hands",
-            "unbroken", "cure_minutes", "not_before", "notes",
+            "unbroken", "cure_minutes", "not_before", "work_kind", "limit", "notes",
         ]  # fmt: skip
         widgets = {"not_before": DAY_INPUT, "notes": forms.Textarea(attrs={"rows": 3})}
         help_texts = {
             "hands": "How many people it needs at once.",
             "unbroken": "A glue-up cannot be left half clamped until Tuesday.",
+            "work_kind": "For holding your guesses against what it took.",
+            "limit": "Hours or a season that this work keeps to.",
             "not_before": "The first day it may start: when the engine comes, when it is warm.",
         }
 
@@ -49,6 +51,33 @@ class TaskForm(TwoTabsForm):
         stage.queryset = Stage.objects.filter(build=build)
         stage.empty_label = None if instance.pk else "Choose…"
         self.fields["hands"].widget.attrs["inputmode"] = "numeric"
+        work_kind: Any = self.fields["work_kind"]
+        work_kind.choices = [("", "as its stage"), *WorkKind.choices]
+        limit: Any = self.fields["limit"]
+        limit.queryset = WorkLimit.objects.filter(build=build)
+        limit.empty_label = "all the shop hours"
+        if not limit.queryset.exists():
+            del self.fields["limit"]
+        self.held = dict(instance.things.values_list("thing_id", "count")) if instance.pk else {}
+        self.things = list(Thing.objects.filter(build=build))
+        for thing in self.things:
+            self.fields[self._holds(thing)] = forms.IntegerField(
+                label=f"Holds {thing.name}", required=False, min_value=0, max_value=thing.count,
+                initial=self.held.get(thing.pk),
+                help_text=f"Of {thing.count} that there are." if thing.count > 1 else "",
+            )  # fmt: skip
+
+    def thing_fields(self) -> list[forms.BoundField]:
+        return [self[self._holds(thing)] for thing in self.things]
+
+    @staticmethod
+    def _holds(thing: Thing) -> str:
+        return f"thing_{thing.pk}"
+
+    def _version(self) -> str:
+        row = self.instance
+        held = sorted(row.things.values_list("thing_id", "count")) if row.pk else []
+        return f"{super()._version()}-{held}" if held else super()._version()
 
     def clean_code(self) -> str:
         return " ".join(self.cleaned_data["code"].split())
@@ -59,10 +88,26 @@ class TaskForm(TwoTabsForm):
     def save(self, commit: bool = True) -> Task:
         if self.instance.stage_id != self.old_stage:
             self.instance.order = last_place(Task.objects.filter(stage=self.instance.stage_id))
-        return super().save(commit)
+        task: Task = super().save(commit)
+        self._hold_things(task)
+        return task
+
+    def _hold_things(self, task: Task) -> None:
+        for thing in self.things:
+            count = self.cleaned_data.get(self._holds(thing)) or 0
+            if count == self.held.get(thing.pk, 0):
+                continue
+            kept = TaskThing.objects.filter(task=task, thing=thing)
+            if not count:
+                for row in kept:
+                    row.delete()
+            else:
+                TaskThing.objects.update_or_create(
+                    task=task, thing=thing, defaults={"build": task.build, "count": count}
+                )
 
     def _saved_fields(self) -> list[str]:
-        return [*super()._saved_fields(), "order"]
+        return [*(name for name in super()._saved_fields() if name in self.fields), "order"]
 
 
 class DatesForm(TwoTabsForm):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from calendar import month_name, monthrange
+
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -65,6 +67,10 @@ class HelpDay(models.Model):
 
     def __str__(self) -> str:
         return self.who
+
+    @property
+    def one_day(self) -> bool:
+        return self.weekday is None and self.last in (None, self.first)
 
 
 class Thing(models.Model):
@@ -176,3 +182,15 @@ class WorkLimit(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        for end, month, day in (
+            ("first", self.first_month, self.first_day),
+            ("last", self.last_month, self.last_day),
+        ):
+            if month is None or day is None:
+                continue  # said by the constraint
+            if not 1 <= month <= 12:
+                raise ValidationError({f"{end}_month": "A year has twelve months."})
+            if not 1 <= day <= monthrange(2000, month)[1]:
+                raise ValidationError({f"{end}_day": f"{month_name[month]} has no such day."})

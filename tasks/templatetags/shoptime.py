@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
 
 from django import template
 from django.utils import timezone
@@ -51,6 +52,15 @@ def moment(value: dt.datetime | None) -> str:
     year = "" if value.year == now.year else f" {value.year}"
     date = f"{DAYS[value.weekday()]} {value.day} {MONTHS[value.month - 1]}{year}"
     return f"{date} {value:%H:%M}"
+
+
+@register.simple_tag
+def season(limit: Any) -> str:
+    """`{% season limit %}`: “1 May to 30 Sep”; nothing for all the year."""
+    if not limit.first_month:
+        return ""
+    ends = ((limit.first_day, limit.first_month), (limit.last_day, limit.last_month))
+    return " to ".join(f"{day} {MONTHS[month - 1]}" for day, month in ends)
 
 
 @register.filter
