@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 
 from tasks import network
 from tasks.hours import show_hours
+from tasks.network.inputs import week_calendar
 from tasks.plan_rows import LINK_FIELDS, TASK_FIELDS, WORK_FIELDS, Row, Rows
 from tasks.plan_waits import unsatisfied
 
@@ -161,22 +162,6 @@ def reckon(rows: Rows, zone: ZoneInfo, now: int) -> Reckoned:
         days_off=days_off,
         first_day=first_day,
     )
-
-
-def week_calendar(
-    week: dict[int, list[tuple[int, int]]],
-    days_off: Iterable[tuple[dt.date, dt.date, str]],
-    zone: ZoneInfo,
-    first_day: dt.date,
-) -> network.Calendar:
-    """A week's pattern from a day on, less days off."""
-    off = {
-        first + dt.timedelta(days)
-        for first, last, _reason in days_off
-        for days in range((last - first).days + 1)
-    }
-    last_day = first_day + dt.timedelta(days=3 * 366)
-    return network.Calendar.from_week(week, zone.key, off, first_day, last_day)
 
 
 def _timeless(task: network.Task) -> network.Task:
