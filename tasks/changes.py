@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
@@ -20,10 +21,13 @@ __all__ = [
     "alone_on",
     "delete_stage",
     "delete_task",
+    "fix_turn",
+    "free_turn",
     "last_place",
     "make_build",
     "move",
     "next_code",
+    "pin",
     "set_week",
 ]
 
@@ -85,6 +89,39 @@ def move(row: Row, siblings: Iterable[Row], way: str) -> None:
         sibling.order = number
     type(row)._default_manager.bulk_update(changed, ["order"])
     row.build.touch_plan()
+
+
+def pin(task: Task, moment: dt.datetime | None) -> None:
+    """Have a task start at just this time; None lets it go."""
+    Task.objects.filter(pk=task.pk).update(pinned_at=moment)
+    task.build.touch_plan()
+
+
+def fix_turn(task: Task, after: Task) -> None:
+    """Have a task begin after another: both stand in the build's fixed order from now on.
+
+    What is in the fixed order already keeps its turn; the task is put right behind `after`.
+    """
+    with alone_on(task.build) as build:
+        fixed = list(Task.objects.filter(build=build, turn__isnull=False).order_by("turn", "pk"))
+        fixed = [one for one in fixed if one.pk != task.pk]
+        if after.pk not in {one.pk for one in fixed}:
+            fixed.append(after)
+        place = next(number for number, one in enumerate(fixed) if one.pk == after.pk)
+        fixed.insert(place + 1, task)
+        for turn, one in enumerate(fixed, 1):
+            Task.objects.filter(pk=one.pk).update(turn=turn)
+        build.touch_plan()
+
+
+def free_turn(task: Task) -> None:
+    """Take a task out of the fixed order; a last one alone in it goes too."""
+    with alone_on(task.build) as build:
+        Task.objects.filter(pk=task.pk).update(turn=None)
+        rest = Task.objects.filter(build=build, turn__isnull=False)
+        if rest.count() == 1:
+            rest.update(turn=None)
+        build.touch_plan()
 
 
 def delete_task(task: Task) -> None:

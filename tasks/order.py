@@ -9,8 +9,8 @@ the plan does not turn the whole order upside down.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db import transaction
@@ -28,6 +28,7 @@ __all__ = [
     "Order",
     "Placed",
     "kept_order",
+    "launches_if",
     "leave_offer",
     "look_for_better",
     "offer_of",
@@ -132,6 +133,8 @@ def look_for_better(build: Build, seconds: float, seed: int = SEED) -> Offer | N
     order = order_of(plan)
     if order is None or order.whole:
         Answer.objects.filter(build=build, kind=AnswerKind.OFFER).delete()
+        if order is not None and not order.figures["settled"]:
+            _keep(plan, AnswerKind.ORDER, {**order.figures, "settled": True})
         return None
     previous = _starts(order.figures)
     found = _solve(inputs_of(plan), seconds=seconds, seed=seed, previous=previous)
@@ -193,6 +196,21 @@ def leave_offer(build: Build) -> None:
     Answer.objects.filter(build=build, kind=AnswerKind.OFFER).delete()
 
 
+def launches_if(plan: Plan, change: Callable[[Inputs], Inputs]) -> tuple[int, int] | None:
+    """The launch as things are, and after a change of the inputs, in clock minutes.
+
+    Both are first answers near the order that stands, so that they can be held against each
+    other. None if one of them cannot be planned, or the fixed order would go against the links.
+    """
+    kept = Answer.objects.filter(build=plan.build, kind=AnswerKind.ORDER).first()
+    previous = _starts(kept.figures) if kept else None
+    inputs = inputs_of(plan)
+    now, then = (_solve(one, previous=previous) for one in (inputs, change(inputs)))
+    if now is None or then is None or any(one.rule == "turn" for one in then.problems):
+        return None
+    return now.launch, then.launch
+
+
 def figures_of(answer: hands.HandsPlan) -> dict[str, Any]:
     """A plan as what a row can hold; not settled until the worker has looked for a better one."""
     return {
@@ -211,7 +229,7 @@ def figures_of(answer: hands.HandsPlan) -> dict[str, Any]:
     }
 
 
-def trouble_words(task: Task, rule: str, longest: int = 0) -> str:
+def trouble_words(task: Task, rule: str) -> str:
     """What could not be planned as asked, and what to do about it."""
     match rule:
         case "enough":
@@ -230,6 +248,11 @@ def trouble_words(task: Task, rule: str, longest: int = 0) -> str:
                 "stretch of its hours is that long. It is planned in pieces; make one long day, "
                 "or get more hands."
             )
+        case "turn":
+            return (
+                f"The fixed order asks {task} to wait for what waits for it. The links hold, and "
+                "the fixed order is left out; take a task out of it."
+            )
         case _:
             return (
                 f"{task} cannot start when it is pinned: what it waits for, its hours or its "
@@ -244,12 +267,22 @@ def _solve(
     seed: int = SEED,
     previous: Mapping[network.TaskId, int] | None = None,
 ) -> hands.HandsPlan | None:
+    problem = problem_of(inputs)
     try:
-        return hands.plan_hands(
-            problem_of(inputs), seconds=seconds, seed=seed, previous=previous, calm=CALM
-        )
+        return hands.plan_hands(problem, seconds=seconds, seed=seed, previous=previous, calm=CALM)
+    except network.Cycle as ring:
+        if not problem.in_order:
+            return None  # the plan's own problems say it
+        # The fixed order goes against the links: those hold, and the order is said not to.
+        free = replace(problem, in_order=())
+        trouble = network.Problem(problem.in_order[0], "turn", str(ring))
+    except network.NoAnswer:
+        return None
+    try:
+        found = hands.plan_hands(free, seconds=seconds, seed=seed, previous=previous, calm=CALM)
     except (network.Cycle, network.NoAnswer):
-        return None  # the plan's own problems say it
+        return None
+    return replace(found, problems=(*found.problems, trouble))
 
 
 def _holds(kept: Answer, plan: Plan) -> bool:

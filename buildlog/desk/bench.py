@@ -14,6 +14,7 @@ from buildlog.materials.models import Material, Part
 from buildlog.materials.need import Needs, TaskRow
 from tasks.hours import show_hours
 from tasks.models import Act, ActKind, Build, Person, Work
+from tasks.order import Order
 from tasks.plan import Plan, State, TaskPlan
 from tasks.words import Step, hands_words, reason, what_sets
 
@@ -83,12 +84,19 @@ class Bench:
     done: int
 
 
-def bench_of(plan: Plan, needs: Needs, person: Person) -> Bench:
-    """The bench of a person. No query beyond those that made the plan and the needs."""
+def bench_of(plan: Plan, needs: Needs, person: Person, order: Order | None = None) -> Bench:
+    """The bench of a person. No query beyond those that made the plan and the needs.
+
+    With an order of work the jobs stand as it has them, also where it is of yesterday.
+    """
     clocks = _clocks(plan)
     mine = next((one for one in clocks if one.work.person_id == person.pk), None)
     hours = shed_hours(plan)
-    turn = sorted(plan.in_state(State.IN_HAND, State.READY), key=_turn)
+    ranks = {pk: rank for rank, pk in enumerate(order.order)} if order else {}
+    turn = sorted(
+        plan.in_state(State.IN_HAND, State.READY),
+        key=lambda one: (ranks.get(one.pk, len(ranks)), _turn(one)),
+    )
     turn = [one for one in turn if mine is None or one.pk != mine.planned.pk]
     shown = [_job(plan, needs, place, one) for place, one in enumerate(turn[:MOST_JOBS], 1)]
     fits = _that_fit(shown, hours.minutes)

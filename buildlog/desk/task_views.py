@@ -11,6 +11,7 @@ from buildlog.paging import page_of
 from tasks.access import in_build
 from tasks.forms import LeftForm
 from tasks.models import Build
+from tasks.order import kept_order
 from tasks.plan import plan_of
 from tasks.views.facts import facts_of, newest_act
 
@@ -26,9 +27,11 @@ def task(request: HttpRequest, build: Build, pk: int) -> HttpResponse:
     facts = facts_of(plan, pk, request.user)
     row = facts.planned.task
     parts = row.parts.select_related("material").order_by("name", "pk")
+    order = kept_order(build)
     context = {
         "build": build,
         "sheet": f"Task {row.code}",
+        "placed": order.places.get(pk) if order else None,
         "facts": facts,
         "newest_act": newest_act(pk),
         "left_form": LeftForm(),

@@ -13,6 +13,7 @@ from buildlog.materials.need import needs_of
 from buildlog.money.cost import cost_of
 from tasks.access import in_build
 from tasks.models import Build
+from tasks.order import kept_order
 from tasks.plan import plan_of
 
 
@@ -21,11 +22,13 @@ from tasks.plan import plan_of
 def bench(request: HttpRequest, build: Build) -> HttpResponse:
     plan = plan_of(build)
     needs = needs_of(build, plan)
+    order = kept_order(build)
     context: dict[str, Any] = {
         "build": build,
         "sheet": "Bench",
         "plan": plan,
-        "bench": bench_of(plan, needs, request.user),
+        "bench": bench_of(plan, needs, request.user, order),
+        "order": order,
         "may_log": request.crew.may("log"),
         "may_plan": request.crew.may("plan"),
     }

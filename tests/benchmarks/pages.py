@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from buildlog.lists.kinds import KINDS
 from buildlog.lists.taking import FORMS
 from buildlog.money.behind import BEHIND
+from tasks.views.shed import SORTS
 from tests.addresses import every_address
 from tests.benchmarks.scenario import Scenario
 
@@ -18,6 +19,7 @@ ASKED: dict[str, list[str]] = {
     "plan-list": [
         "page=2", "stage={one}", "state=waiting", "state=critical", "state=done", "words=piece+7",
     ],
+    "launch": ["all=yes"],
     "new-task": ["stage={one}"],
     "materials": ["kind=sheet", "only=short", "only=buy"],
     "parts": ["page=2", "stage={one}", "task={one}", "material={one}", "words=piece+7"],
@@ -76,6 +78,7 @@ class Values(dict[str, list[object]]):
             kind=list(KINDS),
             form=list(FORMS),
             name=list(BEHIND),
+            sort=list(SORTS),
         )
 
 

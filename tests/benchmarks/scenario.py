@@ -29,6 +29,7 @@ class Sizes:
     tasks: int = 3_000
     links: int = 7_500
     days_off: int = 60
+    help: int = 20
     crew: int = 12
     acts: int = 3_000
     entries: int = 5_000
@@ -53,8 +54,8 @@ class Sizes:
 
 LARGE = Sizes()
 SMALL = Sizes(
-    stages=3, tasks=30, links=60, days_off=3, crew=3, acts=20, entries=20, photos=30, materials=9,
-    suppliers=3, parts=30, purchases=8, lines=20, moves=60, standing_costs=2, supporters=4,
+    stages=3, tasks=30, links=60, days_off=3, help=2, crew=3, acts=20, entries=20, photos=30,
+    materials=9, suppliers=3, parts=30, purchases=8, lines=20, moves=60, standing_costs=2, supporters=4,
     contributions=8, updates=6, jobs=8, on_one=3,
 )  # fmt: skip
 

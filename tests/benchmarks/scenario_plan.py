@@ -9,13 +9,17 @@ from tasks.models import (
     ActKind,
     Crew,
     DayOff,
+    HelpDay,
     Link,
     Person,
     Role,
     ShopHours,
     Stage,
     Task,
+    TaskThing,
+    Thing,
     Work,
+    WorkLimit,
 )
 from tests.benchmarks.scenario import Scenario
 
@@ -29,6 +33,7 @@ def fill(scenario: Scenario) -> None:
     _hours(scenario)
     _stages(scenario)
     _tasks(scenario)
+    _shed(scenario)
     _links(scenario)
     _work(scenario)
     _acts(scenario)
@@ -94,6 +99,26 @@ def _tasks(scenario: Scenario) -> None:
         )  # fmt: skip
     scenario.rows["in plan order"] = tasks
     scenario.add([tasks[done], *tasks[:done], *tasks[done + 1 :]])
+
+
+def _shed(scenario: Scenario) -> None:
+    """Who helps, what tasks hold, what they keep to."""
+    build, size = scenario.build, scenario.sizes.help
+    days = [scenario.day(-3 - n) for n in range(size)]
+    scenario.add([HelpDay(build=build, who=f"Helper {n}", first=day) for n, day in enumerate(days)])
+    HelpDay.objects.create(build=build, who="A friend", weekday=5)
+    things = scenario.add([Thing(build=build, name=f"Thing {n}", count=9) for n in range(size)])
+    scenario.add(
+        [
+            WorkLimit(build=build, name=f"Limit {n}", end_minute=20 * 60, lifted_by=thing)
+            for n, thing in enumerate(things)
+        ]
+    )
+    held = [
+        TaskThing(build=build, task=task, thing=scenario.any("thing"), count=2)
+        for task in scenario.rows["task"][:: scenario.sizes.tasks // (6 * size)]
+    ]
+    scenario.add(held)
 
 
 def _links(scenario: Scenario) -> None:

@@ -336,7 +336,7 @@ class _Values(dict):
         super().__init__(
             slug=[slug], pk=pks, address=[words.get("address", "none")],
             token=[words.get("token", "none")], long_side=[320], sha256=["0" * 64],
-            format=["json"], form=["csv"], what=["tasks"],
+            format=["json"], form=["csv"], what=["tasks"], sort=["help"],
             name=["to-buy"],
         )  # fmt: skip
 

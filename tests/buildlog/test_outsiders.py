@@ -115,7 +115,7 @@ class Values(dict):
 
     def __missing__(self, name):
         # A name or a number: addresses that take a word answer 404 to a number.
-        return [*self.pks[:2], "csv", "tasks"]
+        return [*self.pks[:2], "csv", "tasks", "help"]
 
 
 def body(answer) -> str:
