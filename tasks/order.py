@@ -16,8 +16,7 @@ from typing import Any
 from django.db import transaction
 
 from tasks import network
-from tasks.hours import show_hours
-from tasks.models import Answer, AnswerKind, Build, Task
+from tasks.models import Answer, AnswerKind, Build
 from tasks.network import hands
 from tasks.order_values import Inputs, inputs_of, problem_of
 from tasks.plan import Plan, plan_of
@@ -229,34 +228,33 @@ def figures_of(answer: hands.HandsPlan) -> dict[str, Any]:
     }
 
 
-def trouble_words(task: Task, rule: str) -> str:
-    """What could not be planned as asked, and what to do about it."""
+def trouble_words(rule: str) -> str:
+    """What could not be planned as asked, and what to do about it; the tasks are named beside."""
     match rule:
         case "enough":
             return (
-                f"{task} never has all that it needs at once. It is planned with what there is; "
-                "book the helpers, or say that there is more of what it holds."
+                "Never have all that they need at once, and are planned with what there is. Book "
+                "the helpers, or say that there is more of what they hold."
             )
         case "hours":
             return (
-                f"{task} finds no room in the hours it keeps to. It is planned in the shop's "
-                "hours; widen its limit, or take it off."
+                "Find no room in the hours they keep to, and are planned in the shop's hours. "
+                "Widen the limit or the helpers' hours, or take the limit off."
             )
         case "unbroken":
             return (
-                f"{task} must be done in one go and takes {show_hours(task.minutes)}, but no "
-                "stretch of its hours is that long. It is planned in pieces; make one long day, "
-                "or get more hands."
+                "Must be done in one go, but no stretch of their hours is long enough, so they "
+                "are planned in pieces. Make one long day, or get more hands."
             )
         case "turn":
             return (
-                f"The fixed order asks {task} to wait for what waits for it. The links hold, and "
-                "the fixed order is left out; take a task out of it."
+                "The fixed order asks tasks to wait for what waits for them. The links hold, and "
+                "the fixed order is left out; let one of its tasks go."
             )
         case _:
             return (
-                f"{task} cannot start when it is pinned: what it waits for, its hours or its "
-                "hands do not allow it. It is planned as near after as was found."
+                "Cannot start when they are pinned: what they wait for, their hours or hands do "
+                "not allow it. They are planned as near after as was found."
             )
 
 

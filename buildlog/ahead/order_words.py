@@ -11,7 +11,7 @@ from tasks.order import Moved, Order, trouble_words
 from tasks.plan import Plan, State
 from tasks.words import of
 
-__all__ = ["Line", "Shift", "lines_of", "shift_words", "shifts_of", "troubles_of"]
+__all__ = ["Line", "Shift", "Trouble", "lines_of", "shift_words", "shifts_of", "troubles_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +34,14 @@ class Shift:
     task: Task
     start: dt.datetime
     offered: dt.datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What is wrong with some tasks, and what to do about it."""
+
+    words: str
+    tasks: list[Task]
 
 
 def lines_of(plan: Plan, order: Order, most: int | None = None) -> list[Line]:
@@ -66,13 +74,13 @@ def shifts_of(plan: Plan, moved: Iterable[Moved]) -> list[Shift]:
     ]
 
 
-def troubles_of(plan: Plan, order: Order) -> list[tuple[Task, str]]:
-    """What could not be planned as asked, each with its task."""
-    return [
-        (plan.tasks[pk].task, trouble_words(plan.tasks[pk].task, rule))
-        for pk, rule in order.troubles
-        if pk in plan.tasks
-    ]
+def troubles_of(plan: Plan, order: Order) -> list[Trouble]:
+    """What could not be planned as asked: by what is wrong, with the tasks that it is about."""
+    by_rule: dict[str, list[Task]] = {}
+    for pk, rule in order.troubles:
+        if pk in plan.tasks:
+            by_rule.setdefault(rule, []).append(plan.tasks[pk].task)
+    return [Trouble(trouble_words(rule), tasks) for rule, tasks in by_rule.items()]
 
 
 def shift_words(minutes: int) -> str:

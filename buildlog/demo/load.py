@@ -11,8 +11,10 @@ from django.core.files.base import ContentFile
 from django.db import transaction
 from django.utils import timezone
 
+from buildlog.ahead.looking import ask_to_look
 from buildlog.demo import days, log, people, pictures, plan, purchases, shelf
 from buildlog.demo.owner import BUILDER
+from buildlog.demo.shed import SORT_OF_STAGE, fill_shed, sort_of_task
 from buildlog.journal.intake import Place, take_in
 from buildlog.journal.models import Entry, Photo
 from buildlog.materials.models import (
@@ -29,7 +31,19 @@ from buildlog.materials.stock import count_stock
 from buildlog.materials.using import use_for
 from buildlog.money.models import Budget, StandingCost
 from buildlog.supporters.models import Contribution, PublicPage, Showing, Supporter, Update
-from tasks.models import Build, Crew, DayOff, Link, Person, Role, ShopHours, Stage, Task, Work
+from tasks.models import (
+    Build,
+    Crew,
+    DayOff,
+    Link,
+    Person,
+    Role,
+    ShopHours,
+    Stage,
+    Task,
+    Work,
+    WorkKind,
+)
 
 SLUG = "marram"
 ZONE = "Europe/Amsterdam"
@@ -43,6 +57,7 @@ def load(person: Person | None = None) -> tuple[Build, bool]:
         is_new = build is None
         if build is None:
             build = _Loader().load()
+            ask_to_look(build)
         if person and not build.crew.filter(role=Role.OWNER).exists():
             Crew.objects.update_or_create(build=build, person=person, defaults={"role": Role.OWNER})
     return build, is_new
@@ -91,6 +106,7 @@ class _Loader:
         self._work_and_log()
         self._photos()
         self._supporters()
+        fill_shed(self.build, self.tasks, self.today, HELPER)
         self.build.touch_plan()
         self.build.touch_books()
         return self.build
@@ -117,7 +133,10 @@ class _Loader:
         for order, row in enumerate(plan.TASKS):
             if row.stage not in stages:
                 stages[row.stage] = Stage.objects.create(
-                    build=self.build, name=row.stage, order=len(stages)
+                    build=self.build,
+                    name=row.stage,
+                    order=len(stages),
+                    work_kind=SORT_OF_STAGE.get(row.stage, WorkKind.FITTING),
                 )
             low, likely, high = (round(hours * 60) for hours in row.hours)
             self.tasks[row.code] = Task.objects.create(
@@ -133,6 +152,7 @@ class _Loader:
                 unbroken=row.unbroken,
                 cure_minutes=row.cure * 60,
                 notes=row.notes,
+                work_kind=sort_of_task(row.name),
             )
         other = {(before, after) for before, after, *_ in plan.OTHER_LINKS}
         links = [

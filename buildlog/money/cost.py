@@ -25,6 +25,7 @@ from buildlog.materials.papers import Paper, PaperRow, paper_of
 from buildlog.money.models import Budget, StandingCost
 from buildlog.money.reckoning import contingency, standing_between
 from tasks.models import Build, Stage
+from tasks.order import kept_order
 from tasks.plan import Plan
 
 ZERO = Decimal(0)
@@ -163,7 +164,9 @@ def cost_of(build: Build, plan: Plan, needs: Needs | None = None) -> Cost:
     """What a build has cost and will cost, in a fixed number of queries."""
     needs = needs or needs_of(build, plan)
     today = plan.now.date()
-    launch = plan.launch.date() if plan.launch else None
+    order = kept_order(build)
+    honest = order.launch if order and plan.launch else plan.launch
+    launch = honest.date() if honest else None
     purchases = Purchase.objects.filter(build=build).select_related("supplier")
     papers = [paper_of(row) for row in purchases.prefetch_related("lines__material")]
     budget = Budget.objects.filter(build=build).first() or Budget(build=build)

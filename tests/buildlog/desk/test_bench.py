@@ -213,7 +213,7 @@ def test_launch_and_what_sets_it_stand_beside(as_person, owner, build, make_task
     make_task("1", 6)
     page = page_of(as_person(owner), build)
     assert "14 November 2026" in page
-    assert "What sets that date" in page
+    assert "The critical path" in page
     assert "This weekend" in page
 
 

@@ -155,5 +155,5 @@ def test_cost_takes_the_same_queries_whatever_the_rows(
         make_part("Side", ply, make_task(str(n)), length_mm=200, width_mm=60)
         buy(build, supplier, ply, 1, 90, receipt_number=str(n))
     plan = plan_of(build)
-    with django_assert_max_num_queries(17):
+    with django_assert_max_num_queries(18):
         cost(build) if plan is None else cost_of(build, plan)
