@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from typing import TypeVar
 
 from django.db import models, transaction
-from django.db.models import Max, ProtectedError, Sum
+from django.db.models import Max, RestrictedError, Sum
 
 from tasks.hours import show_hours
 from tasks.models import Build, Crew, Person, Role, ShopHours, Stage, Task, Work
@@ -19,6 +19,7 @@ __all__ = [
     "Stretches",
     "alone",
     "alone_on",
+    "delete_build",
     "delete_stage",
     "delete_task",
     "fix_turn",
@@ -134,8 +135,8 @@ def delete_task(task: Task) -> None:
                 Task.objects.get(pk=task.pk).delete()
                 if held:
                     raise Refused(_cannot(task, held))
-        except ProtectedError as error:
-            others = [row for row in error.protected_objects if not isinstance(row, Work)]
+        except RestrictedError as error:
+            others = [row for row in error.restricted_objects if not isinstance(row, Work)]
             raise Refused(_cannot(task, [*held, *_counted(others)])) from None
 
 
@@ -178,11 +179,17 @@ def _count(count: int, model: type[models.Model]) -> str:
     return f"{count} {names.verbose_name if count == 1 else names.verbose_name_plural}"
 
 
+def delete_build(build: Build) -> None:
+    """Delete a build with all that belongs to it: plan, record, money, files. For good."""
+    with alone_on(build) as fresh:
+        fresh.delete()
+
+
 def delete_stage(stage: Stage) -> None:
     """Delete a stage that no task belongs to."""
     try:
         stage.delete()
-    except ProtectedError:
+    except RestrictedError:
         count = Task.objects.filter(stage=stage).count()
         tasks = "one task belongs" if count == 1 else f"{count} tasks belong"
         raise Refused(

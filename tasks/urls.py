@@ -26,6 +26,7 @@ urlpatterns = [
     path("hands/<slug:sort>/<int:pk>/", shed.change, name="change-shed"),
     path("hands/<slug:sort>/<int:pk>/remove/", shed.remove, name="remove-from-shed"),
     path("settings/", builds.build_settings, name="build-settings"),
+    path("settings/delete/", builds.delete_build, name="delete-build"),
 ]
 
 #: What lies under no build.

@@ -77,7 +77,7 @@ class Photo(models.Model):
         UPLOAD = "upload", "when it came in"
 
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="photos")
-    file = models.OneToOneField(StoredFile, on_delete=models.PROTECT, related_name="photo")
+    file = models.OneToOneField(StoredFile, on_delete=models.RESTRICT, related_name="photo")
     entry = models.ForeignKey(
         Entry, on_delete=models.SET_NULL, null=True, blank=True, related_name="photos"
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.db.models import ProtectedError, RestrictedError
+from django.db.models import RestrictedError
 
 from buildlog.materials.models import Material, Supplier
 from tasks.changes import Refused
@@ -30,7 +30,7 @@ def delete_material(material: Material) -> None:
         raise Refused(f"{material} cannot be deleted: {_and(held)} hang on it, and those are kept.")
     try:
         material.delete()
-    except (ProtectedError, RestrictedError):  # something came to hang on it meanwhile
+    except RestrictedError:  # something came to hang on it meanwhile
         raise Refused(
             f"{material} cannot be deleted: something was added to it just now."
         ) from None
@@ -40,7 +40,7 @@ def delete_supplier(supplier: Supplier) -> None:
     """Delete a supplier nothing was bought from. Materials and prices lose its name, no more."""
     try:
         supplier.delete()
-    except ProtectedError:
+    except RestrictedError:
         held = _some((supplier.purchases, "purchase", "purchases"))
         raise Refused(
             f"{supplier} cannot be deleted: what was bought there stays in the books, {_and(held)}."

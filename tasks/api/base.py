@@ -122,8 +122,8 @@ class InBuild(viewsets.GenericViewSet):
         try:
             with transaction.atomic():
                 instance.delete()
-        except models.ProtectedError as error:
-            kinds = sorted({str(row._meta.verbose_name_plural) for row in error.protected_objects})
+        except models.RestrictedError as error:
+            kinds = sorted({str(row._meta.verbose_name_plural) for row in error.restricted_objects})
             raise Conflict(
                 f"{instance} cannot be deleted: {', '.join(kinds)} hang on it."
             ) from error

@@ -10,7 +10,7 @@ from typing import Any
 
 from django.core.exceptions import PermissionDenied
 from django.core.exceptions import ValidationError as DjangoValidationError
-from django.db.models import ProtectedError
+from django.db.models import RestrictedError
 from django.http import Http404
 from rest_framework import exceptions, status
 from rest_framework.response import Response
@@ -54,7 +54,7 @@ def _known(error: Exception) -> exceptions.APIException | None:
             return exceptions.ValidationError(as_detail(error))
         case CannotDo() | Refused():
             return Conflict(error.message)
-        case ProtectedError():
+        case RestrictedError():
             return Conflict("Other rows hang on it. Move or delete those first.")
     return None
 

@@ -1,4 +1,4 @@
-from tasks.forms.build import BuildForm, NewBuildForm
+from tasks.forms.build import BuildForm, DeleteBuildForm, NewBuildForm
 from tasks.forms.hours import DayOffForm, WeekForm
 from tasks.forms.link import EditLinkForm, NewLinkForm
 from tasks.forms.stage import StageForm
@@ -8,6 +8,7 @@ __all__ = [
     "BuildForm",
     "DatesForm",
     "DayOffForm",
+    "DeleteBuildForm",
     "EditLinkForm",
     "LeftForm",
     "NewBuildForm",

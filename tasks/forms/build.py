@@ -68,6 +68,25 @@ class BuildForm(BuildFields):
         ].help_text = "Amounts entered so far keep their numbers: nothing is converted."
 
 
+class DeleteBuildForm(forms.Form):
+    """The name of a build, typed by whoever wants it deleted."""
+
+    name = forms.CharField(
+        label="Her name", max_length=80, widget=forms.TextInput(attrs={"autocomplete": "off"}),
+        help_text="Type it as it stands above.",
+    )  # fmt: skip
+
+    def __init__(self, *args: Any, build: Build, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.build = build
+
+    def clean_name(self) -> str:
+        name = " ".join(self.cleaned_data["name"].split())
+        if name.casefold() != self.build.name.casefold():
+            raise ValidationError(f"That is not her name. Nothing is deleted: she is {self.build}.")
+        return name
+
+
 class NewBuildForm(BuildFields):
     """All that a new build needs to give dates: the boat, units, hours and first tasks."""
 

@@ -98,7 +98,7 @@ class Migration(migrations.Migration):
                 ('left_minutes', models.PositiveIntegerField(blank=True, null=True, validators=[django.core.validators.MaxValueValidator(6000000, 'It is more than 100,000 hours.')], verbose_name='people-minutes left, where the builder said so')),
                 ('left_said_at', models.DateTimeField(blank=True, editable=False, null=True)),
                 ('build', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='tasks', to='tasks.build')),
-                ('stage', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='tasks', to='tasks.stage')),
+                ('stage', models.ForeignKey(on_delete=django.db.models.deletion.RESTRICT, related_name='tasks', to='tasks.stage')),
             ],
             options={
                 'ordering': ['stage__order', 'stage_id', 'order', 'pk'],
@@ -148,7 +148,7 @@ class Migration(migrations.Migration):
                 ('made_at', models.DateTimeField(auto_now_add=True)),
                 ('build', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='work', to='tasks.build')),
                 ('person', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='work', to=settings.AUTH_USER_MODEL)),
-                ('task', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='work', to='tasks.task')),
+                ('task', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='work', to='tasks.task')),
             ],
             options={
                 'verbose_name_plural': 'work',

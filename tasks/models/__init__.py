@@ -1,5 +1,6 @@
 from tasks.models.ahead import Answer, AnswerKind
 from tasks.models.build import Build, Crew, Role
+from tasks.models.kept import Baseline, BaselineTask, LaunchRecord
 from tasks.models.people import Person
 from tasks.models.plan import DayOff, LagIn, Link, LinkKind, ShopHours, Stage, Task, WorkKind
 from tasks.models.shed import HelpDay, TaskThing, Thing, WorkLimit
@@ -10,11 +11,14 @@ __all__ = [
     "ActKind",
     "Answer",
     "AnswerKind",
+    "Baseline",
+    "BaselineTask",
     "Build",
     "Crew",
     "DayOff",
     "HelpDay",
     "LagIn",
+    "LaunchRecord",
     "Link",
     "LinkKind",
     "Person",

@@ -57,7 +57,7 @@ class Task(models.Model):
     """
 
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="tasks")
-    stage = models.ForeignKey(Stage, on_delete=models.PROTECT, related_name="tasks")
+    stage = models.ForeignKey(Stage, on_delete=models.RESTRICT, related_name="tasks")
     code = models.CharField("number", max_length=20)
     name = models.CharField("what is to be done", max_length=200)
     order = models.PositiveIntegerField("place in the stage", default=0)

@@ -16,7 +16,7 @@ class Work(models.Model):
 
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="work")
     task = models.ForeignKey(
-        Task, on_delete=models.PROTECT, related_name="work", null=True, blank=True
+        Task, on_delete=models.RESTRICT, related_name="work", null=True, blank=True
     )
     person = models.ForeignKey(
         Person, on_delete=models.SET_NULL, related_name="work", null=True, blank=True

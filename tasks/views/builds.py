@@ -5,14 +5,15 @@ from __future__ import annotations
 import datetime as dt
 
 from django.contrib import messages
+from django.db.models import Sum
 from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
 
 from tasks import changes, outline
 from tasks.access import CrewRequest, SignedIn, in_build
-from tasks.forms import BuildForm, NewBuildForm
-from tasks.models import Build, Person
+from tasks.forms import BuildForm, DeleteBuildForm, NewBuildForm
+from tasks.models import Build, Person, Work
 from tasks.views.answers import alone_to_post, answer_form
 from tasks.views.tasks import GET_OR_POST
 
@@ -66,3 +67,21 @@ def build_settings(request: CrewRequest, build: Build) -> HttpResponse:
             return redirect("build-settings", build.slug)
     fresh = Build.objects.get(pk=build.pk)
     return answer_form(request, fresh, "tasks/build_settings.html", form, sheet="Build")
+
+
+@GET_OR_POST
+@in_build("own")
+def delete_build(request: CrewRequest, build: Build) -> HttpResponse:
+    """Delete a build for good, once its name was typed."""
+    form = DeleteBuildForm(request.POST or None, build=build)
+    if request.method == "POST" and form.is_valid():
+        changes.delete_build(build)
+        messages.success(request, f"{build.name} and all that belonged to her is deleted.")
+        return redirect("/?all=yes")
+    counts = {
+        "tasks": build.tasks.count(),
+        "hours": Work.objects.filter(build=build).aggregate(all=Sum("minutes", default=0))["all"],
+    }
+    return answer_form(
+        request, build, "tasks/delete_build.html", form, sheet="Build", counts=counts
+    )

@@ -56,7 +56,7 @@ class Migration(migrations.Migration):
                 ('made_at', models.DateTimeField(auto_now_add=True)),
                 ('build', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='photos', to='tasks.build')),
                 ('entry', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='photos', to='journal.entry')),
-                ('file', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='photo', to='files.storedfile')),
+                ('file', models.OneToOneField(on_delete=django.db.models.deletion.RESTRICT, related_name='photo', to='files.storedfile')),
                 ('person', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('stage', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='photos', to='tasks.stage')),
                 ('tasks', models.ManyToManyField(blank=True, related_name='photos', to='tasks.task')),

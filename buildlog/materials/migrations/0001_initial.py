@@ -64,7 +64,7 @@ class Migration(migrations.Migration):
                 ('save_key', models.CharField(blank=True, db_index=True, editable=False, max_length=64, verbose_name='key of the last save')),
                 ('made_at', models.DateTimeField(auto_now_add=True)),
                 ('build', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='purchases', to='tasks.build')),
-                ('receipt', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='files.storedfile')),
+                ('receipt', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='+', to='files.storedfile')),
             ],
             options={
                 'ordering': ['-ordered_on', '-pk'],
@@ -79,7 +79,7 @@ class Migration(migrations.Migration):
                 ('net', models.DecimalField(decimal_places=4, max_digits=14, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='net, whole line')),
                 ('tax', models.DecimalField(decimal_places=4, default=Decimal('0'), max_digits=14, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='tax of the line')),
                 ('cost_kind', models.CharField(choices=[('in-boat', 'in the boat'), ('used-up', 'used up'), ('tools', 'tools'), ('shed', 'shed')], default='in-boat', max_length=8)),
-                ('material', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='purchase_lines', to='materials.material')),
+                ('material', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='purchase_lines', to='materials.material')),
                 ('purchase', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='materials.purchase')),
             ],
             options={
@@ -101,9 +101,9 @@ class Migration(migrations.Migration):
                 ('build', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='stock_moves', to='tasks.build')),
                 ('corrects', models.OneToOneField(editable=False, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='corrected_by', to='materials.stockmove')),
                 ('line', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='moves', to='materials.purchaseline')),
-                ('material', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='moves', to='materials.material')),
+                ('material', models.ForeignKey(on_delete=django.db.models.deletion.RESTRICT, related_name='moves', to='materials.material')),
                 ('person', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('task', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='stock_moves', to='tasks.task')),
+                ('task', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='stock_moves', to='tasks.task')),
             ],
             options={
                 'ordering': ['day', 'pk'],
@@ -127,7 +127,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='purchase',
             name='supplier',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='purchases', to='materials.supplier'),
+            field=models.ForeignKey(on_delete=django.db.models.deletion.RESTRICT, related_name='purchases', to='materials.supplier'),
         ),
         migrations.CreateModel(
             name='Price',
@@ -167,8 +167,8 @@ class Migration(migrations.Migration):
                 ('allowance_percent', models.DecimalField(blank=True, decimal_places=3, max_digits=6, null=True, validators=[django.core.validators.MinValueValidator(Decimal('0')), django.core.validators.MaxValueValidator(Decimal('500'))], verbose_name='its own allowance, %')),
                 ('notes', models.TextField(blank=True)),
                 ('build', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='parts', to='tasks.build')),
-                ('material', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='parts', to='materials.material')),
-                ('task', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='parts', to='tasks.task')),
+                ('material', models.ForeignKey(on_delete=django.db.models.deletion.RESTRICT, related_name='parts', to='materials.material')),
+                ('task', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='parts', to='tasks.task')),
             ],
             options={
                 'ordering': ['task__stage__order', 'task__order', 'name', 'pk'],

@@ -24,9 +24,9 @@ class Part(models.Model):
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="parts")
     name = models.CharField(max_length=120)
     task = models.ForeignKey(
-        Task, on_delete=models.PROTECT, related_name="parts", null=True, blank=True
+        Task, on_delete=models.RESTRICT, related_name="parts", null=True, blank=True
     )
-    material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="parts")
+    material = models.ForeignKey(Material, on_delete=models.RESTRICT, related_name="parts")
     count = models.PositiveIntegerField(default=1, validators=[MinValueValidator(1)])
     mirrored = models.BooleanField("as mirrored pairs", default=False)
     length_mm = length_field("length")

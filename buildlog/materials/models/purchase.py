@@ -19,7 +19,7 @@ class Purchase(models.Model):
     """What was ordered from a supplier on one paper. Paid, or only committed."""
 
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="purchases")
-    supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, related_name="purchases")
+    supplier = models.ForeignKey(Supplier, on_delete=models.RESTRICT, related_name="purchases")
     receipt_number = models.CharField("receipt number", max_length=60, blank=True)
     ordered_on = models.DateField("ordered", validators=[check_year])
     paid_on = models.DateField("paid", null=True, blank=True, validators=[check_year])
@@ -32,7 +32,7 @@ class Purchase(models.Model):
     tax = models.DecimalField("tax not given by line", max_digits=14, decimal_places=4,
         default=ZERO, validators=[MinValueValidator(ZERO)])  # fmt: skip
     receipt = models.ForeignKey(
-        StoredFile, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+        StoredFile, on_delete=models.RESTRICT, null=True, blank=True, related_name="+"
     )
     notes = models.TextField(blank=True)
     key = models.CharField("sent-once key", max_length=64, blank=True, editable=False)
@@ -62,7 +62,7 @@ class Purchase(models.Model):
 class PurchaseLine(models.Model):
     purchase = models.ForeignKey(Purchase, on_delete=models.CASCADE, related_name="lines")
     material = models.ForeignKey(
-        Material, on_delete=models.PROTECT, null=True, blank=True, related_name="purchase_lines"
+        Material, on_delete=models.RESTRICT, null=True, blank=True, related_name="purchase_lines"
     )
     what = models.CharField("what", max_length=200, blank=True)
     quantity = models.DecimalField(

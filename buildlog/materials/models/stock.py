@@ -24,7 +24,7 @@ class StockMove(models.Model):
         PUT_BACK = "put-back", "put back"
 
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="stock_moves")
-    material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="moves")
+    material = models.ForeignKey(Material, on_delete=models.RESTRICT, related_name="moves")
     day = models.DateField(validators=[check_year])
     kind = models.CharField(max_length=8, choices=Kind)
     quantity = models.DecimalField(
@@ -34,7 +34,7 @@ class StockMove(models.Model):
         "what was counted", max_digits=14, decimal_places=4, null=True, blank=True
     )
     task = models.ForeignKey(
-        Task, on_delete=models.PROTECT, null=True, blank=True, related_name="stock_moves"
+        Task, on_delete=models.RESTRICT, null=True, blank=True, related_name="stock_moves"
     )
     line = models.ForeignKey(
         PurchaseLine, on_delete=models.SET_NULL, null=True, blank=True, related_name="moves"
