@@ -16,6 +16,7 @@ from typing import Any
 from django.db import transaction
 
 from tasks import network
+from tasks.launch_records import keep_record
 from tasks.models import Answer, AnswerKind, Build
 from tasks.network import hands
 from tasks.order_values import Inputs, inputs_of, problem_of
@@ -32,7 +33,9 @@ __all__ = [
     "look_for_better",
     "offer_of",
     "order_of",
+    "plan_from",
     "reckon_order",
+    "record_launch",
     "take_offer",
 ]
 
@@ -115,12 +118,25 @@ def reckon_order(plan: Plan, kept: Answer | None = None) -> Order | None:
     if plan.launch is None:
         return None
     previous = _starts(kept.figures) if kept else None
-    answer = _solve(inputs_of(plan), previous=previous)
+    inputs = inputs_of(plan)
+    answer = _solve(inputs, previous=previous)
     if answer is None:
         return None
     settled = kept is not None and kept.figures["settled"]
-    row = _keep(plan, AnswerKind.ORDER, figures_of(answer) | {"settled": settled})
+    figures = figures_of(answer) | {"settled": settled}
+    row = _keep(plan, AnswerKind.ORDER, figures)
+    keep_record(plan, inputs, figures)
     return _order(row, plan.build)
+
+
+def record_launch(build: Build) -> None:
+    """Bring the record of the launch up to the order that stands, if that is for the plan as is."""
+    order = kept_order(build)
+    if order is None:
+        return
+    plan = plan_of(build, order.made_at)
+    if (plan.version, _settings(build)) == (order.plan_version, order.figures["of"]):
+        keep_record(plan, inputs_of(plan), order.figures, again=True)
 
 
 def look_for_better(build: Build, seconds: float, seed: int = SEED) -> Offer | None:
@@ -226,6 +242,19 @@ def figures_of(answer: hands.HandsPlan) -> dict[str, Any]:
         "order": list(answer.order),
         "troubles": [[trouble.task, trouble.rule] for trouble in answer.problems],
     }
+
+
+def plan_from(figures: Mapping[str, Any]) -> hands.HandsPlan:
+    """The plan that a row holds."""
+    return hands.HandsPlan(
+        now=figures["now"],
+        launch=figures["launch"],
+        places={int(pk): hands.Place(*place) for pk, place in figures["places"].items()},
+        order=tuple(figures["order"]),
+        bound=figures["bound"],
+        proven=figures["proven"],
+        schedules=figures["schedules"],
+    )
 
 
 def trouble_words(rule: str) -> str:
