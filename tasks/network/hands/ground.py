@@ -165,8 +165,10 @@ class Ground:
 
     def has_ended(self, rank: int) -> bool:
         """Whether a task's own hours, as laid out, look as if no more were to come."""
-        stretches = self.forward.rows[rank].own.table.stretches
-        return not stretches or stretches[-1][1] + _SILENCE < self.forward.end
+        row = self.forward.rows[rank]
+        least = row.work if row.one_go else 1
+        ends = [end for start, end in row.own.table.stretches if end - start >= least]
+        return not ends or ends[-1] + _SILENCE < self.forward.end
 
 
 def compile_ground(
@@ -313,12 +315,12 @@ class _Compiler:
                 task,
                 "hours",
                 "finds no place in its own hours with all that it needs. "
-                "It is planned in the shop's hours, with no more than is always there.",
+                "It is planned in the shop's hours, in pieces, with no more than is always there.",
             )
-            return self._hours(None)
+            return self.hours_named(None)
         if (name, amounts) in self.own:
             return self.own[name, amounts]
-        own = self._hours(name)
+        own = self.hours_named(name)
         for thing, amount in zip(self.names, amounts, strict=True):
             if amount > min(level for _, level in self.levels[thing]):
                 enough = self.problem.capacities[thing].stretches_with(
@@ -328,26 +330,25 @@ class _Compiler:
         self.own[name, amounts] = own
         return own
 
-    def _hours(self, name: str | None) -> list[Stretch]:
+    def hours_named(self, name: str | None) -> list[Stretch]:
         if name not in self.laid:
             hours: Hours = self.problem.calendar if name is None else self.problem.hours[name]
             self.laid[name] = join_touching(hours.stretches_between(self.first, self.last))
         return self.laid[name]
 
     def _one_go(self, task: Task, own: Sequence[Stretch]) -> bool:
-        if not task.unbroken or not task.work:
+        if not task.unbroken or not task.work or task.id in self.unplaced:
             return False
         now = self.problem.now
         longest = max((end - max(start, now) for start, end in own if end > now), default=0)
         if task.work <= longest:
             return True
-        if task.id not in self.unplaced:
-            self._tell(
-                task,
-                "unbroken",
-                f"must be done in one go and needs {task.work} minutes, but the longest stretch of "
-                f"its hours has {longest}. It is planned in pieces.",
-            )
+        self._tell(
+            task,
+            "unbroken",
+            f"must be done in one go and needs {task.work} minutes, but the longest stretch of "
+            f"its hours has {longest}. It is planned in pieces.",
+        )
         return False
 
     def _tell(self, task: Task, rule: str, text: str) -> None:
@@ -378,7 +379,7 @@ class _Compiler:
         for task in self.tasks:
             waits = task.started is None and task.not_before is not None
             floors.append(max(self.problem.now, task.not_before or 0 if waits else -NEVER))
-        shop = StretchTable(self._hours(None))
+        shop = StretchTable(self.hours_named(None))
         for link in self.links:
             after = self.rank.get(link.after)
             if after is None:
@@ -445,8 +446,9 @@ class _SideBuilder:
     ) -> None:
         self.given, self.hours, self.one_go = given, hours, one_go
         self.packed, self.guard, self.places = packed, guard, places
-        self.stretches = stretches
-        if not stretches and any(task.work for task in given.tasks):
+        # Who has no own hours at all will be planned in the shop's.
+        self.stretches = stretches or given.hours_named(None)
+        if not self.stretches and any(task.work for task in given.tasks):
             raise NoShopHours("there is work to plan, but no shop hours for it")
 
     def side(
@@ -490,7 +492,7 @@ class _SideBuilder:
         times, free = self._free(base, sign)
         return Side(
             rows=rows,
-            shop=StretchTable(_turned(given._hours(None), sign)),
+            shop=StretchTable(_turned(given.hours_named(None), sign)),
             base=base,
             times=times,
             free=free,

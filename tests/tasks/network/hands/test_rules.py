@@ -1,0 +1,84 @@
+"""Every plan keeps every rule, on random problems and as the separate checker sees it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+
+from hypothesis import HealthCheck, event, given, settings
+from hypothesis import strategies as st
+
+from tasks.network import Calendar, LagIn, LinkKind, schedule
+from tasks.network.hands import Capacity, HandsProblem, check_plan, plan_hands
+from tasks.network.hands.ground import compile_ground, horizon
+from tasks.network.hands.line import Line
+from tasks.network.hands.orders import drawn
+from tasks.network.hands.packed import Packed, packs
+from tests.tasks.network.examples import NOW, Rhythm, networks, rhythms
+from tests.tasks.network.hands.examples import problems
+
+SLOW = settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+class TestRules:
+    @SLOW
+    @given(problems(), st.integers(0, 40))
+    def test_only_what_is_named_breaks_a_rule(self, problem: HandsProblem, more: int) -> None:
+        plan = plan_hands(problem, schedules=more, seed=3)
+        named = {told.task for told in plan.problems}
+        event(f"problems: {min(len(named), 3)}")
+        for violation in check_plan(problem, plan):
+            assert violation.rule in ("enough", "hours", "minutes", "unbroken", "pin")
+            assert named.intersection(violation.tasks), violation
+
+    @SLOW
+    @given(problems())
+    def test_same_seed_gives_the_same_plan(self, problem: HandsProblem) -> None:
+        assert plan_hands(problem, schedules=30, seed=5) == plan_hands(
+            problem, schedules=30, seed=5
+        )
+
+    @SLOW
+    @given(problems())
+    def test_no_plan_launches_before_its_bound(self, problem: HandsProblem) -> None:
+        plan = plan_hands(problem, schedules=60)
+        if not plan.problems:
+            assert plan.bound <= plan.launch
+
+    @SLOW
+    @given(networks(), rhythms)
+    def test_with_hands_enough_it_is_the_critical_path_method(
+        self, network: tuple, rhythm: Rhythm
+    ) -> None:
+        tasks, links = network
+        free = schedule(tasks, links, rhythm.calendar, NOW)
+        if free.problems:
+            return
+        many = {"hands": Capacity(len(tasks))}
+        plan = plan_hands(
+            HandsProblem(tasks, links, rhythm.calendar, NOW, capacities=many), schedules=0
+        )
+        early = {
+            task: (dates.early_start, dates.early_finish) for task, dates in free.dates.items()
+        }
+        assert {task: (at.start, at.finish) for task, at in plan.places.items()} == early
+        assert plan.launch == free.launch
+
+    @SLOW
+    @given(networks(plain=True), st.integers(1, 2), st.randoms(use_true_random=False))
+    def test_packed_ground_lays_out_what_the_line_does(
+        self, network: tuple, hands: int, random: Random
+    ) -> None:
+        tasks, links = network
+        plain = [replace(link, kind=LinkKind.FS, lag=abs(link.lag)) for link in links]
+        plain = [link if not link.lag else replace(link, lag_in=LagIn.ELAPSED) for link in plain]
+        limits = {"hands": Capacity(hands)}
+        problem = HandsProblem(tasks, plain, Calendar.always(), NOW, capacities=limits)
+        ground = compile_ground(problem, horizon(problem))
+        assert packs(ground)
+        order = drawn([0.0] * ground.count, ground, random)
+        packed = Packed(ground, ground.forward).lay(order)
+        assert [NOW + finish for finish in packed] == Line(ground.forward).lay(order).finishes
+        back = Packed(ground, ground.backward).lay(order[::-1])
+        laid = Line(ground.backward).lay(order[::-1], -NOW).finishes
+        assert [finish - NOW for finish in back] == laid
