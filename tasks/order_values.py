@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tasks.models import Build, HelpDay, TaskThing, Thing, WorkLimit
+from tasks.models import Build, Doing, HeatedDays, HelpDay, TaskThing, Thing, WorkLimit
 from tasks.network.inputs import Help, Inputs, Limit, TaskNeed, problem_of
 from tasks.plan import Plan
 from tasks.plan_figures import minute_of
@@ -11,7 +11,7 @@ __all__ = ["Help", "Inputs", "Limit", "TaskNeed", "inputs_of", "problem_of"]
 
 
 def inputs_of(plan: Plan) -> Inputs:
-    """Read what there is to work with: four queries beside the plan's."""
+    """Read what there is to work with: five queries beside the plan's."""
     build = plan.build
     tasks, links = plan.network_values()
     held: dict[int, dict[int, int]] = {}
@@ -22,6 +22,9 @@ def inputs_of(plan: Plan) -> Inputs:
     needs = {}
     for planned in plan.tasks.values():
         task = planned.task
+        if task.doing != Doing.OWN:  # none of our hands, things or hours
+            needs[task.pk] = TaskNeed()
+            continue
         needs[task.pk] = TaskNeed(
             hands=task.hands,
             things=held.get(task.pk, {}),
@@ -42,6 +45,7 @@ def inputs_of(plan: Plan) -> Inputs:
         things=dict(Thing.objects.filter(build=build).values_list("pk", "count")),
         limits=_limits(build),
         needs=needs,
+        heated=list(HeatedDays.objects.filter(build=build).values_list("first", "last")),
     )
 
 

@@ -15,7 +15,8 @@ from zoneinfo import ZoneInfo
 
 from tasks import network
 from tasks.hours import show_hours
-from tasks.network.inputs import week_calendar
+from tasks.models import Doing
+from tasks.network.inputs import bought_in, left_out, week_calendar, without_waits_after
 from tasks.plan_rows import LINK_FIELDS, TASK_FIELDS, WORK_FIELDS, Row, Rows
 from tasks.plan_waits import unsatisfied
 
@@ -41,7 +42,9 @@ _ID, _HANDS, _LIKELY = _T["id"], _T["hands"], _T["likely_minutes"]
 _CURE, _UNBROKEN, _NOT_BEFORE = _T["cure_minutes"], _T["unbroken"], _T["not_before"]
 _STARTED, _FINISHED = _T["started_at"], _T["finished_at"]
 _LEFT, _SAID = _T["left_minutes"], _T["left_said_at"]
+_DOING, _BOUGHT_IN_DAYS = _T["doing"], _T["bought_in_days"]
 _WORK_TASK, _WORK_STARTED = WORK_FIELDS.index("task_id"), WORK_FIELDS.index("started_at")
+_BOUGHT = frozenset({Doing.BOUGHT_IN, Doing.BOUGHT_ALL})
 _KIND_OF = {kind.value: kind for kind in network.LinkKind}
 _LAG_OF = {lag.value: lag for lag in network.LagIn}
 
@@ -69,6 +72,7 @@ class State(StrEnum):
     IN_HAND = "in hand"
     CURING = "curing"
     DONE = "done"
+    LEFT_OUT = "left out"
 
 
 class Figures(NamedTuple):
@@ -122,15 +126,14 @@ def values_of(
 ) -> tuple[list[network.Task], list[network.Link]]:
     """The tasks and links of a build as the network takes them, at a clock minute."""
     work = _Work(rows, zone, now)
-    return [work.task(row) for row in rows.tasks], [_link(row) for row in rows.links]
+    return [work.task(row) for row in rows.tasks], work.links()
 
 
 def reckon(rows: Rows, zone: ZoneInfo, now: int) -> Reckoned:
     """Plan the build from a clock minute on."""
     problems: list[str] = []
     work = _Work(rows, zone, now)
-    tasks = [work.task(row) for row in rows.tasks]
-    links = [_link(row) for row in rows.links]
+    tasks, links = [work.task(row) for row in rows.tasks], work.links()
     first = min((task.started for task in tasks if task.started is not None), default=now)
     first_day = dt.datetime.fromtimestamp(min(first, now) * 60, zone).date()
     week, days_off = rows.week, rows.days_off
@@ -179,6 +182,15 @@ class _Work:
         self.since_said = dict(rows.since_said)
         said = {row[_ID]: row[_SAID] for row in rows.tasks if row[_SAID]}
         self.left: dict[network.TaskId, int] = {}
+        # What was begun after all is not left out.
+        self.left_out = {
+            row[_ID]
+            for row in rows.tasks
+            if row[_DOING] == Doing.LEFT_OUT
+            and row[_STARTED] is None
+            and row[_FINISHED] is None
+            and row[_ID] not in rows.logged
+        }
         for row in rows.running:
             task, started = row[_WORK_TASK], row[_WORK_STARTED]
             ran = max(now - minute_of(started), 0)
@@ -194,7 +206,7 @@ class _Work:
         left = self._left(row)
         self.left[pk] = left
         not_before = row[_NOT_BEFORE]
-        return network.Task(
+        task = network.Task(
             id=pk,
             minutes=-(-row[_LIKELY] // hands),
             cure=row[_CURE],
@@ -204,6 +216,15 @@ class _Work:
             left=-(-left // hands),
             not_before=self.midnight(not_before) if not_before else None,
         )
+        if row[_DOING] == Doing.OWN or finished is not None:
+            return task
+        if row[_DOING] != Doing.LEFT_OUT:
+            return bought_in(task, row[_BOUGHT_IN_DAYS], self.now)
+        return left_out(task) if pk in self.left_out else task
+
+    def links(self) -> list[network.Link]:
+        links = [_link(row) for row in self.rows.links]
+        return without_waits_after(links, self.left_out) if self.left_out else links
 
     def midnight(self, day: dt.date) -> int:
         return minute_of(dt.datetime.combine(day, dt.time(), self.zone))
@@ -219,7 +240,7 @@ class _Work:
         return min(started, self.now)
 
     def _left(self, row: Row) -> int:
-        if row[_FINISHED]:
+        if row[_FINISHED] or row[_DOING] in _BOUGHT or row[_ID] in self.left_out:
             return 0
         if row[_LEFT] is not None:
             return max(row[_LEFT] - round(self.since_said.get(row[_ID], 0)), 0)
@@ -284,12 +305,14 @@ def _figures(
 ) -> list[tuple]:
     by_pk = {task.id: task for task in tasks}
     places = {id(link): place for place, link in enumerate(links)}
-    waits = unsatisfied(links, by_pk, schedule, calendar, now)
+    waits = unsatisfied(links, by_pk, schedule, calendar, now, work.left_out)
     frees: dict[network.TaskId, list[Any]] = {}
     states: dict[network.TaskId, tuple[State, int | None]] = {}
     for task in tasks:
         held = task.not_before if task.not_before and task.not_before > now else None
         state = _state(task, schedule.dates[task.id].cured, bool(waits.get(task.id)) or held, now)
+        if task.id in work.left_out:
+            state = State.LEFT_OUT
         states[task.id] = state, held if state == State.WAITING else None
         if state == State.WAITING and not held:
             holders = {links[place].before for place, _ in waits[task.id]}

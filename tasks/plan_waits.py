@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from tasks import network
 
 __all__ = ["Waits", "unsatisfied"]
@@ -19,18 +21,20 @@ def unsatisfied(
     schedule: network.Schedule,
     calendar: network.Calendar,
     now: int,
+    left_out: Collection[network.TaskId] = (),
 ) -> Waits:
     """The links that are not satisfied now, by the task after, with the minute until when.
 
     A link that holds a start is satisfied when what it waits for has happened and its lag has
     passed (with a lead: when that much is left on the plan). One that holds a finish stops a start
-    only where the work, begun now, would be through too early.
+    only where the work, begun now, would be through too early. Who comes after a task that is left
+    out waits for what that one would have waited for.
     """
     waits: Waits = {}
     shop_now = calendar.shop_at(now)
     for place, link in enumerate(links):
         after, before = tasks[link.after], tasks[link.before]
-        if after.finished is not None:
+        if after.finished is not None or link.before in left_out:
             continue
         dates = schedule.dates[link.before]
         if link.kind in _FROM_START:
@@ -49,7 +53,30 @@ def unsatisfied(
             holds = not happened or over > now
         if holds:
             waits.setdefault(link.after, []).append((place, over if happened else None))
-    return waits
+    return _passed_on(waits, links, left_out) if left_out else waits
+
+
+def _passed_on(
+    waits: Waits, links: list[network.Link], left_out: Collection[network.TaskId]
+) -> Waits:
+    """What holds a task that is left out holds those after it, through any number of such."""
+    after: dict[network.TaskId, list[network.TaskId]] = {}
+    for link in links:
+        if link.before in left_out:
+            after.setdefault(link.before, []).append(link.after)
+    held = dict(waits)
+    for task in left_out:
+        reached, ahead = {task}, [*after.get(task, ())]
+        while ahead:
+            other = ahead.pop()
+            if other in reached:
+                continue
+            reached.add(other)
+            known = held.get(other, [])
+            held[other] = known + [one for one in waits.get(task, ()) if one not in known]
+            if other in left_out:
+                ahead += after.get(other, ())
+    return held
 
 
 def _after_lag(base: int, link: network.Link, calendar: network.Calendar) -> int:

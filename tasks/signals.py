@@ -11,6 +11,7 @@ from django.dispatch import receiver
 from tasks.models import (
     Build,
     DayOff,
+    HeatedDays,
     HelpDay,
     Link,
     ShopHours,
@@ -30,6 +31,7 @@ INPUTS: tuple[type[Model], ...] = (
     DayOff,
     Work,
     HelpDay,
+    HeatedDays,
     Thing,
     TaskThing,
     WorkLimit,

@@ -5,7 +5,7 @@ Every page that shows a need, a shortage or an amount to buy asks `needs_of`.
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Collection, Hashable
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import partial
@@ -18,7 +18,7 @@ from buildlog.materials import takeoff
 from buildlog.materials.models import ZERO, Material, Part
 from buildlog.materials.prices import PriceNow, prices_now
 from buildlog.materials.stock import on_order, stock_of, used_for_unfinished
-from tasks.models import Build
+from tasks.models import Build, Doing
 from tasks.plan import Plan, State
 
 KEEP_SECONDS = 3600
@@ -94,20 +94,40 @@ def needs_of(build: Build, plan: Plan) -> Needs:
     return _rows(materials, home, shed, stock, coming, prices)
 
 
+def needs_without(
+    build: Build, plan: Plan, left_out: Collection[int] = (), bought: Collection[int] = ()
+) -> Needs:
+    """What would be needed if these tasks were left out, and those bought in material and all."""
+    materials = list(build.materials.select_related("supplier").all())
+    return _rows(materials, *_take_off(build, plan, materials, left_out, bought))
+
+
 def plan_order(plan: Plan) -> list[int]:
     """Tasks not finished, in the order in which the plan comes to them."""
     unmade = plan.in_state(*UNMADE)
     return [planned.pk for planned in sorted(unmade, key=lambda one: one.figures.early_start)]
 
 
-def _take_off(build: Build, plan: Plan, materials: list[Material]):
-    order = plan_order(plan)
+def _take_off(
+    build: Build,
+    plan: Plan,
+    materials: list[Material],
+    left_out: Collection[int] = (),
+    bought: Collection[int] = (),
+):
+    order = [pk for pk in plan_order(plan) if pk not in left_out]
     unmade = set(order)
+    # Who does a task with their own material leaves to us only the equipment that goes in.
+    bought = {pk for pk in order if plan.tasks[pk].task.doing == Doing.BOUGHT_ALL or pk in bought}
+    equipment = {one.pk for one in materials if one.kind == Material.Kind.EQUIPMENT}
     values = [as_value(material) for material in materials]
     parts = [
         as_part(part)
         for part in Part.objects.filter(build=build).order_by("pk")
-        if part.task_id is None or part.task_id in unmade
+        if part.task_id is None
+        or (
+            part.task_id in unmade and (part.task_id not in bought or part.material_id in equipment)
+        )
     ]
     stock, coming, held = stock_of(build), on_order(build), used_for_unfinished(build)
     here: dict[Hashable, Decimal] = {

@@ -13,7 +13,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cached_property
 
@@ -175,6 +175,36 @@ def cost_of(build: Build, plan: Plan, needs: Needs | None = None) -> Cost:
         build, today, launch, needs, papers, standing, budget.contingency_percent,
         _by_stage(build, plan, needs, papers),
     )  # fmt: skip
+
+
+def to_finish_if(
+    cost: Cost,
+    launch: dt.date,
+    needs: Needs | None = None,
+    unbought: Decimal = ZERO,
+    standing: Iterable[StandingCost] = (),
+) -> Decimal:
+    """The cost to finish if she were launched on another day, with what else would change.
+
+    Parameters
+    ----------
+    cost, launch
+        What she costs as things are, and the other day.
+    needs
+        What would have to be bought then, if not the same.
+    unbought
+        What would be bought besides; the rate for the unforeseen is put on it as on the rest.
+    standing
+        Further standing costs.
+    """
+    rows = [*(row.cost for row in cost.standing), *standing]
+    changed = replace(
+        cost,
+        launch=launch,
+        needs=needs or cost.needs,
+        standing=[_standing(row, cost.today, launch) for row in rows],
+    )
+    return changed.to_finish + unbought + contingency(unbought, cost.contingency_percent)
 
 
 def _standing(cost: StandingCost, today: dt.date, launch: dt.date | None) -> StandingRow:

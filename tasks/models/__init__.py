@@ -2,8 +2,18 @@ from tasks.models.ahead import Answer, AnswerKind
 from tasks.models.build import Build, Crew, Role
 from tasks.models.kept import Baseline, BaselineTask, LaunchRecord
 from tasks.models.people import Person
-from tasks.models.plan import DayOff, LagIn, Link, LinkKind, ShopHours, Stage, Task, WorkKind
-from tasks.models.shed import HelpDay, TaskThing, Thing, WorkLimit
+from tasks.models.plan import (
+    DayOff,
+    Doing,
+    LagIn,
+    Link,
+    LinkKind,
+    ShopHours,
+    Stage,
+    Task,
+    WorkKind,
+)
+from tasks.models.shed import HeatedDays, HelpDay, TaskThing, Thing, WorkLimit
 from tasks.models.work import Act, ActKind, Work
 
 __all__ = [
@@ -16,6 +26,8 @@ __all__ = [
     "Build",
     "Crew",
     "DayOff",
+    "Doing",
+    "HeatedDays",
     "HelpDay",
     "LagIn",
     "LaunchRecord",

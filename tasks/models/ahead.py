@@ -12,6 +12,7 @@ class AnswerKind(models.TextChoices):
     OFFER = "offer", "a better order of work"
     FORECAST = "forecast", "the forecast"
     MOVES = "moves", "what would move the launch"
+    SLIPS = "slips", "what it costs not to do a job now"
 
 
 class Answer(models.Model):

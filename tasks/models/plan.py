@@ -26,6 +26,15 @@ class WorkKind(models.TextChoices):
     OTHER = "other", "other work"
 
 
+class Doing(models.TextChoices):
+    """Who does a task. Estimates, parts and all that was logged stay, whoever does it."""
+
+    OWN = "own", "by us"
+    BOUGHT_IN = "bought-in", "bought in, with our material"
+    BOUGHT_ALL = "bought-all", "bought in, material and all"
+    LEFT_OUT = "left-out", "left out"
+
+
 class Stage(models.Model):
     """A part of the build that the builder thinks of as one: frames, bulkheads, planking."""
 
@@ -87,6 +96,12 @@ class Task(models.Model):
         blank=True,
         related_name="tasks",
         verbose_name="keeps to",
+    )
+
+    # Bought in, it takes none of our hours but days by the calendar; left out, it takes nothing.
+    doing = models.CharField("is done", max_length=10, choices=Doing, default=Doing.OWN)
+    bought_in_days = models.PositiveSmallIntegerField(
+        "days it takes if bought in", default=0, validators=[MaxValueValidator(3660)]
     )
 
     # Where the builder wants it in the order of work.

@@ -194,3 +194,31 @@ class WorkLimit(models.Model):
                 raise ValidationError({f"{end}_month": "A year has twelve months."})
             if not 1 <= day <= monthrange(2000, month)[1]:
                 raise ValidationError({f"{end}_day": f"{month_name[month]} has no such day."})
+
+
+class HeatedDays(models.Model):
+    """Days on which the shed is kept warm, so that no season holds any work back."""
+
+    MOST_DAYS = 366
+
+    build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="heated_days")
+    first = models.DateField("first day", validators=[check_year])
+    last = models.DateField("last day", validators=[check_year])
+
+    class Meta:
+        ordering = ["first", "pk"]
+        verbose_name_plural = "heated days"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(first__lte=F("last")),
+                name="heated_days_forward",
+                violation_error_message="The last day must not be before the first.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.first} – {self.last}"
+
+    def clean(self) -> None:
+        if self.first and self.last and (self.last - self.first).days >= self.MOST_DAYS:
+            raise ValidationError({"last": "That is more than a year in one go."})

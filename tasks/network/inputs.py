@@ -6,15 +6,27 @@ Weeks and days go by the wall clock of a zone; the rest is in the units of `task
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from zoneinfo import ZoneInfo
 
 from tasks.network import hands
 from tasks.network.calendar import Calendar
 from tasks.network.values import Link, Task
+from tasks.network.week import DAY
 
-__all__ = ["Help", "Inputs", "Limit", "TaskNeed", "Week", "problem_of", "week_calendar"]
+__all__ = [
+    "Help",
+    "Inputs",
+    "Limit",
+    "TaskNeed",
+    "Week",
+    "bought_in",
+    "left_out",
+    "problem_of",
+    "week_calendar",
+    "without_waits_after",
+]
 
 EVERY_DAY = range(7)
 #: Stretches of each weekday, Monday 0, in minutes of the day.
@@ -60,7 +72,7 @@ class Inputs:
     """All that an order of work is made of. Change a copy to see what would be if…
 
     `now` is a clock minute; `things` and `limits` go by their rows' numbers, `needs` by the
-    task's.
+    task's. `heated` pairs first and last days on which no season holds.
     """
 
     tasks: Sequence[Task]
@@ -75,6 +87,31 @@ class Inputs:
     things: Mapping[int, int]
     limits: Mapping[int, Limit]
     needs: Mapping[int, TaskNeed]
+    heated: Sequence[tuple[dt.date, dt.date]] = ()
+
+
+def bought_in(task: Task, days: int, now: int) -> Task:
+    """A task that others do: none of our hours, but days by the calendar before its own cure.
+
+    The days run from its start; of what is in hand those are left that have not passed.
+    """
+    wait = 0
+    if task.finished is None:
+        gone = 0 if task.started is None else max(now - task.started, 0)
+        wait = max(days * DAY - gone, 0)
+    left = None if task.left is None else 0
+    return replace(task, minutes=0, left=left, cure=task.cure + wait, unbroken=False)
+
+
+def left_out(task: Task) -> Task:
+    """A task that is not done at all: a point in time, so that what it waited for still holds."""
+    left = None if task.left is None else 0
+    return replace(task, minutes=0, left=left, cure=0, unbroken=False, not_before=None)
+
+
+def without_waits_after(links: Iterable[Link], tasks: Collection[int]) -> list[Link]:
+    """The links, those after these tasks without the wait that their work would have asked for."""
+    return [replace(link, lag=0) if link.before in tasks else link for link in links]
 
 
 def week_calendar(
@@ -142,7 +179,10 @@ def _limited(limit: Limit, inputs: Inputs) -> hands.Hours:
     days: hands.Hours = _daily(EVERY_DAY, limit.start, limit.end, inputs)
     if limit.first is None or limit.last is None:
         return days
-    return hands.Both(days, hands.Season(limit.first, limit.last, inputs.zone.key))
+    season: hands.Hours = hands.Season(limit.first, limit.last, inputs.zone.key)
+    if inputs.heated:
+        season = hands.Either((season, *(_span(*days, inputs.zone) for days in inputs.heated)))
+    return hands.Both(days, season)
 
 
 def _help_hours(one: Help, inputs: Inputs) -> hands.Hours:
@@ -153,6 +193,10 @@ def _help_hours(one: Help, inputs: Inputs) -> hands.Hours:
     begin = _midnight(one.first or inputs.first_day, inputs.zone)
     end = _midnight((one.last or dt.date(9000, 1, 1)) + dt.timedelta(days=1), inputs.zone)
     return hands.Both(days, hands.Span(begin, max(end, begin + 1)))
+
+
+def _span(first: dt.date, last: dt.date, zone: ZoneInfo) -> hands.Span:
+    return hands.Span(_midnight(first, zone), _midnight(last + dt.timedelta(days=1), zone))
 
 
 def _daily(weekdays: Sequence[int], start: int, end: int, inputs: Inputs) -> Calendar:

@@ -5,7 +5,7 @@ rules, which stand in `tasks.network.hands.values`.
 """
 
 from tasks.network.hands.check import Violation, check_plan
-from tasks.network.hands.hours import Booking, Both, Capacity, Hours, Season, Span
+from tasks.network.hands.hours import Booking, Both, Capacity, Either, Hours, Season, Span
 from tasks.network.hands.plan import plan_hands
 from tasks.network.hands.values import HANDS, HandsPlan, HandsProblem, Need, Place
 
@@ -14,6 +14,7 @@ __all__ = [
     "Booking",
     "Both",
     "Capacity",
+    "Either",
     "HandsPlan",
     "HandsProblem",
     "Hours",

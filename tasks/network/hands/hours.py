@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 from tasks.network.exceptions import BadCalendar, BadValue
 from tasks.network.week import DAY, EPOCH, Stretch, join_touching
 
-__all__ = ["Booking", "Both", "Capacity", "Hours", "Season", "Span", "overlap"]
+__all__ = ["Booking", "Both", "Capacity", "Either", "Hours", "Season", "Span", "overlap"]
 
 MonthDay = tuple[int, int]
 
@@ -56,6 +56,24 @@ class Both:
     def stretches_between(self, first: int, last: int) -> list[Stretch]:
         return overlap(
             self.one.stretches_between(first, last), self.other.stretches_between(first, last)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Either:
+    """Hours that lie in one of several: the warm season, and the weeks in which it is heated.
+
+    Examples
+    --------
+    >>> Either((Span(0, 5), Span(5, 8), Span(20, 30))).stretches_between(0, 25)
+    [(0, 8), (20, 25)]
+    """
+
+    hours: tuple[Hours, ...]
+
+    def stretches_between(self, first: int, last: int) -> list[Stretch]:
+        return join_touching(
+            stretch for one in self.hours for stretch in one.stretches_between(first, last)
         )
 
 
