@@ -21,11 +21,12 @@ from tasks.plan import Plan
 
 __all__ = [
     "Week",
-    "explain_weeks",
+    "explain_week",
     "floats_of",
     "keep_record",
     "record_about",
     "thin_records",
+    "waiting_weeks",
     "weeks_of",
 ]
 
@@ -87,16 +88,17 @@ def keep_record(
 
 
 def _kept(plan: Plan, inputs: Inputs, figures: Mapping[str, Any]) -> Kept:
-    work, names, floats = {}, {}, {}
+    work, names, floats, doing = {}, {}, {}, {}
     for pk, planned in plan.tasks.items():
         task, told = planned.task, planned.figures
         work[pk] = (task.likely_minutes, told.left, told.logged)
         names[pk] = str(task)
+        doing[pk] = str(task.doing)
         if task.finished_at is None:
             floats[pk] = told.total_float
     starts = {int(pk): place[3] for pk, place in figures["places"].items()}
     return Kept(
-        Record(facts_of(inputs, work), figures["launch"], starts),
+        Record(facts_of(inputs, work, doing), figures["launch"], starts),
         names,
         dict(Thing.objects.filter(build=plan.build).values_list("pk", "name")),
         dict(WorkLimit.objects.filter(build=plan.build).values_list("pk", "name")),
@@ -137,21 +139,21 @@ def _week_ends(build: Build) -> list[LaunchRecord]:
     return [list(week)[-1] for _, week in groupby(rows, key=lambda row: row.day.isocalendar()[:2])]
 
 
-def explain_weeks(build: Build, most: int | None = None) -> int:
-    """Split the change of each week that has no causes yet, newest first. Says how many were."""
+def waiting_weeks(build: Build) -> list[tuple[int, int]]:
+    """Pairs of records between which no causes are known yet, the newest first. One query."""
     pairs = [
-        (before, row)
+        (before.pk, row.pk)
         for before, row in pairwise(_week_ends(build))
         if row.causes is None or row.since_id != before.pk
     ]
-    done = 0
-    for before, row in list(reversed(pairs))[:most]:
-        _explain(before.pk, row.pk)
-        done += 1
-    return done
+    return pairs[::-1]
 
 
-def _explain(before: int, after: int) -> None:
+def explain_week(before: int, after: int) -> None:
+    """Split the change between two records into its causes and keep them.
+
+    The launch is reckoned about once for each cause, so this is the worker's to do.
+    """
     rows = LaunchRecord.objects.in_bulk([before, after])
     if len(rows) < 2:
         return  # thinned meanwhile

@@ -57,6 +57,7 @@ def pack(kept: Kept) -> bytes:
             [one.before, one.after, one.kind.value, one.lag, one.lag_in.value, one.waits_for_cure]
             for one in facts.links
         ],
+        "heated": [[first.isoformat(), last.isoformat()] for first, last in facts.heated],
         "tasks": {
             pk: [*_row(task), record.starts.get(pk), kept.floats.get(pk), kept.tasks.get(pk, "")]
             for pk, task in facts.tasks.items()
@@ -102,6 +103,7 @@ def unpack(packed: bytes | memoryview[int]) -> Kept:
             int(pk): Limit(start, end, _pair(first), _pair(last), lifted_by)
             for pk, (start, end, first, last, lifted_by) in values["limits"].items()
         },
+        heated=tuple((_day(first), _day(last)) for first, last in values["heated"]),
     )
     return Kept(
         Record(facts, values["launch"], starts),
@@ -116,16 +118,16 @@ def _row(task: TaskFacts) -> list[Any]:
     return [
         task.likely, task.left, task.logged, task.hands, task.cure, int(task.unbroken),
         task.started, task.finished, task.not_before, task.limit, task.pin, task.turn,
-        task.things or 0,
+        task.things or 0, 0 if task.doing == "own" else task.doing,
     ]  # fmt: skip
 
 
 def _task(row: list[Any]) -> TaskFacts:
     likely, left, logged, hands, cure, unbroken, started, finished, not_before, *rest = row
-    limit, pin, turn, things = rest
+    limit, pin, turn, things, doing = rest
     return TaskFacts(
         likely, left, logged, hands, cure, bool(unbroken), started, finished, not_before,
-        _by_number(things or {}), limit, pin, turn,
+        _by_number(things or {}), limit, pin, turn, doing or "own",
     )  # fmt: skip
 
 

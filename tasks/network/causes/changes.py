@@ -105,6 +105,11 @@ def changed_tasks(old: Facts, new: Facts) -> list[Change]:
     return [
         *(Change(What.TASK_ADDED, (pk,), now=new.tasks[pk].whole) for pk in added),
         *(Change(What.TASK_REMOVED, (pk,), was=old.tasks[pk].whole) for pk in removed),
+        *(
+            Change(What.DOING, (pk,), reason=task.doing)
+            for pk, was, task in _both(old, new)
+            if was.doing != task.doing
+        ),
     ]
 
 
@@ -128,6 +133,8 @@ def changed_limits(old: Facts, new: Facts) -> list[Change]:
         for row in dict.fromkeys((*old.limits, *new.limits))
         if old.limits.get(row) != new.limits.get(row)
     ]
+    if sorted(old.heated) != sorted(new.heated):
+        changes.append(Change(What.HEATED))
     for pk, was, task in _both(old, new):
         if was.limit != task.limit:
             changes.append(Change(What.KEEPS_TO, (pk,), row=task.limit))

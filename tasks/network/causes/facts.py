@@ -31,6 +31,8 @@ class TaskFacts:
         As of `tasks.network.Task`.
     things, limit, pin, turn
         As of `TaskNeed`.
+    doing
+        A word for who does it. Where it changes, the whole task counts as another one.
     """
 
     likely: int
@@ -46,6 +48,7 @@ class TaskFacts:
     limit: int | None = None
     pin: int | None = None
     turn: int | None = None
+    doing: str = "own"
 
     @property
     def whole(self) -> int:
@@ -78,6 +81,7 @@ class Facts:
     help: tuple[Help, ...] = ()
     things: Mapping[int, int] = field(default_factory=dict)
     limits: Mapping[int, Limit] = field(default_factory=dict)
+    heated: tuple[tuple[dt.date, dt.date], ...] = ()
 
     @property
     def today(self) -> dt.date:
@@ -96,10 +100,15 @@ class Record:
     starts: Mapping[int, int]
 
 
-def facts_of(inputs: Inputs, work: Mapping[int, tuple[int, int, int]]) -> Facts:
+def facts_of(
+    inputs: Inputs,
+    work: Mapping[int, tuple[int, int, int]],
+    doing: Mapping[int, str] | None = None,
+) -> Facts:
     """The facts behind the inputs of an order of work.
 
-    `work` gives likely, left and logged people-minutes by task.
+    `work` gives likely, left and logged people-minutes by task; `doing` who does it, where that
+    is not the builder.
     """
     tasks = {}
     for task in inputs.tasks:
@@ -120,6 +129,7 @@ def facts_of(inputs: Inputs, work: Mapping[int, tuple[int, int, int]]) -> Facts:
             limit=need.limit,
             pin=need.pin,
             turn=need.turn,
+            doing=(doing or {}).get(pk, "own"),
         )
     return Facts(
         now=inputs.now,
@@ -133,6 +143,7 @@ def facts_of(inputs: Inputs, work: Mapping[int, tuple[int, int, int]]) -> Facts:
         help=tuple(inputs.help),
         things=inputs.things,
         limits=inputs.limits,
+        heated=tuple((first, last) for first, last in inputs.heated),
     )
 
 
@@ -150,6 +161,7 @@ def inputs_from(facts: Facts) -> Inputs:
         help=facts.help,
         things=facts.things,
         limits=facts.limits,
+        heated=facts.heated,
         needs={
             pk: TaskNeed(
                 hands=task.hands,

@@ -15,9 +15,10 @@ that each part says what a builder would say, and it is always the same:
    been right;
 3. hours against the guess, task by task, the largest first: those that were beyond it are taken
    off the next tasks again, and what is now thought to be left is put in the place of the guess;
-4. tasks added and removed, with the links that hang on them;
+4. tasks added, removed, or done by somebody else from now on (bought in, left out), with the links
+   that hang on those that came and went;
 5. links between tasks that were and are there;
-6. limits, pins, fixed turns, set dates, work in one go;
+6. limits and heated days, pins, fixed turns, set dates, work in one go;
 7. cures.
 
 A group that has no plan without the next (its links would close a ring, say) makes one part with
@@ -156,8 +157,14 @@ def _steps(before: Record, after: Record) -> Iterator[Step]:
     """Each group that changed, with the facts after it was replaced."""
     old, new = before.facts, after.facts
     standing = _Standing(replace(old, first_day=min(old.first_day, new.first_day)), {})
+    # Who does a task is changed with the tasks; until then it stays as it was in every respect.
+    others = {
+        pk: old.tasks[pk] if pk in old.tasks and old.tasks[pk].doing != task.doing else task
+        for pk, task in new.tasks.items()
+    }
     for group, step in _STEPS:
-        for facts, spare, changes in step(standing, before, new):
+        towards = replace(new, tasks=others) if group in _BEFORE_TASKS else new
+        for facts, spare, changes in step(standing, before, towards):
             standing = _Standing(facts, spare)
             yield group, standing, changes
 
@@ -201,6 +208,8 @@ def _time(standing: _Standing, before: Record, new: Facts) -> Replaced:
         left = max(old.whole - logged, 0)
         finished = task.finished if not left else None
         tasks[pk] = replace(old, left=left, started=task.started, finished=finished)
+        if not old.left and task.started is not None and task.cure < old.cure:
+            tasks[pk] = replace(tasks[pk], cure=task.cure)  # others do it, and their days pass
     if new.now == facts.now and not spare and tasks == facts.tasks:
         return
     planned = _planned(before, new.now)
@@ -251,7 +260,10 @@ def _tasks(standing: _Standing, before: Record, new: Facts) -> Replaced:
     if not changes:
         return
     both = facts.tasks.keys() & new.tasks.keys()
-    tasks = {pk: facts.tasks.get(pk, task) for pk, task in new.tasks.items()}
+    tasks = dict(new.tasks)
+    for pk in both:
+        if facts.tasks[pk].doing == new.tasks[pk].doing:
+            tasks[pk] = facts.tasks[pk]
     links = [link for link in facts.links if {link.before, link.after} <= both]
     links += [link for link in new.links if not {link.before, link.after} <= both]
     spare = {pk: minutes for pk, minutes in standing.spare.items() if pk in both}
@@ -268,7 +280,11 @@ def _limits(standing: _Standing, before: Record, new: Facts) -> Replaced:
     facts = standing.facts
     if changes := changed_limits(facts, new):
         tasks = with_fields(facts, new, "limit", "pin", "turn", "not_before", "unbroken")
-        yield replace(facts, tasks=tasks, limits=new.limits), standing.spare, changes
+        yield (
+            replace(facts, tasks=tasks, limits=new.limits, heated=new.heated),
+            standing.spare,
+            changes,
+        )
 
 
 def _cures(standing: _Standing, before: Record, new: Facts) -> Replaced:
@@ -277,6 +293,7 @@ def _cures(standing: _Standing, before: Record, new: Facts) -> Replaced:
         yield replace(facts, tasks=with_fields(facts, new, "cure")), standing.spare, changes
 
 
+_BEFORE_TASKS = frozenset({Group.SHOP, Group.HANDS, Group.TIME, Group.HOURS})
 _STEPS: tuple[tuple[Group, Callable[[_Standing, Record, Facts], Replaced]], ...] = (
     (Group.SHOP, _shop),
     (Group.HANDS, _hands),

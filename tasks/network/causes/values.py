@@ -41,11 +41,13 @@ class What(Enum):
     HOURS = "hours"
     TASK_ADDED = "task-added"
     TASK_REMOVED = "task-removed"
+    DOING = "doing"
     LINK_ADDED = "link-added"
     LINK_REMOVED = "link-removed"
     LINK_CHANGED = "link-changed"
     LIMIT = "limit"
     KEEPS_TO = "keeps-to"
+    HEATED = "heated"
     PIN = "pin"
     TURN = "turn"
     NOT_BEFORE = "not-before"
@@ -71,7 +73,7 @@ class Change:
         elapsed minutes of a cure, counts of hands and things, clock minutes of pins and set dates.
         None where there was, or is, none.
     first, last, reason
-        Of days off and of help: the days.
+        Of days off and of help: the days. Of DOING, the reason is who does the task now.
     """
 
     what: What

@@ -110,6 +110,7 @@ def test_a_task_that_took_less():
         (Group.HANDS, {"hands": 2}),
         (Group.HANDS, {"help": (Help(1),)}),
         (Group.HANDS, {"tasks": FOUR_DAYS.tasks | {4: work(4, hands=2)}, "hands": 3}),
+        (Group.TASKS, {"tasks": FOUR_DAYS.tasks | {3: work(0, likely=240, doing="bought-in")}}),
         (Group.LINKS, {"links": (Link(1, 2), Link(2, 3, lag=960))}),
         (Group.CURE, {"tasks": FOUR_DAYS.tasks | {3: work(4, cure=9 * DAY)}}),
         (Group.LIMITS, {"tasks": FOUR_DAYS.tasks | {3: work(4, pin=NOW + 60 + 9 * DAY)}}),
@@ -140,6 +141,15 @@ def test_a_step_that_cannot_be_alone_makes_one_part_with_the_next():
         What.TASK_ADDED,
         What.LINK_REMOVED,
     }
+
+
+def test_days_that_others_take_pass_with_time():
+    """A bought-in task that is away: nothing of ours is left, its days are told as a cure."""
+    away = work(0, likely=240, started=NOW - 60, cure=20 * DAY, doing="bought-in")
+    before = facts({1: away, 2: work(4)}, Link(1, 2))
+    after = replace(before, tasks=before.tasks | {1: replace(away, cure=13 * DAY)})
+    assert causes(before, replace(after, now=NOW + 7 * DAY)) == []
+    assert causes(before, replace(before, now=NOW + 7 * DAY)) == [(Group.TIME, 7)]
 
 
 def test_another_order_of_the_same_work_is_said_to_be_one():
