@@ -8,50 +8,56 @@ from collections.abc import Collection, Iterable, Sequence
 
 from django.db.models import Sum
 
+from buildlog.desk.plan_timing import Timing
 from buildlog.drawing.plan_bars import Bar, StageBars, WeekHours
 from tasks.hours import show_hours
 from tasks.models import Build, Stage, Work
+from tasks.order_room import there_between
 from tasks.plan import Plan, State, TaskPlan
 from tasks.plan_figures import minute_of
-from tasks.words import float_words
 
 DAY = dt.timedelta(days=1)
 WEEK = 7 * DAY
 
 
-def bar_of(planned: TaskPlan, name: str = "", href: str = "", note: str = "") -> Bar:
+def bar_of(
+    timing: Timing, planned: TaskPlan, name: str = "", href: str = "", note: str = ""
+) -> Bar:
     """One task as a bar."""
-    figures = planned.figures
-    cure = planned.cured - planned.early_finish
-    critical = figures.critical and figures.state not in (State.DONE, State.CURING)
+    figures, dates = planned.figures, timing.of(planned)
     whole = figures.logged + figures.left
     return Bar(
         name=name,
         href=href,
-        start=planned.early_start,
-        finish=planned.early_finish,
-        cured=planned.cured,
-        latest=planned.cured if critical else planned.late_finish + cure,
-        critical=critical,
+        start=dates.start,
+        finish=dates.finish,
+        cured=dates.cured,
+        latest=dates.latest,
+        critical=dates.critical,
         done=figures.state == State.DONE,
         worked=figures.logged / whole if whole and figures.state == State.IN_HAND else 0.0,
         note=note,
+        pinned=timing.is_pinned(planned),
+        earlier=timing.earlier.get(planned.pk),
+        key=str(planned.pk) if name else "",
     )
 
 
-def bar_words(planned: TaskPlan) -> str:
-    """What a bar says to someone who does not see it: the same as its row in the list."""
-    figures = planned.figures
-    said = [
-        figures.state,
-        f"{planned.early_start:%-d %b %Y} to {planned.early_finish:%-d %b %Y}",
-    ]
+def bar_words(timing: Timing, planned: TaskPlan) -> str:
+    """What a bar says to someone who does not see it: the same as its row in the table."""
+    figures, dates = planned.figures, timing.of(planned)
+    said = [figures.state, f"{dates.start:%-d %b %Y} to {dates.finish:%-d %b %Y}"]
     if figures.state not in (State.DONE, State.CURING):
-        said += [f"{show_hours(figures.left)} left", float_words(planned).lower()]
+        said.append(f"{show_hours(figures.left)} left")
+        if dates.room:
+            said.append(dates.room.lower())
+        if timing.is_pinned(planned):
+            said.append("pinned")
     return ", ".join(said)
 
 
 def stage_bars(
+    timing: Timing,
     groups: Iterable[tuple[Stage, Sequence[TaskPlan]]],
     open_stages: Collection[int],
     task_url: str,
@@ -62,11 +68,13 @@ def stage_bars(
         StageBars(
             name=stage.name,
             bars=[
-                bar_of(one, one.task.name, f"{before}{one.pk}{after}", bar_words(one))
+                bar_of(
+                    timing, one, one.task.name, f"{before}{one.pk}{after}", bar_words(timing, one)
+                )
                 for one in tasks
             ]
             if stage.pk in open_stages
-            else [bar_of(one) for one in tasks],  # their names are not shown
+            else [bar_of(timing, one) for one in tasks],  # their names are not shown
             open=stage.pk in open_stages,
         )
         for stage, tasks in groups
@@ -78,26 +86,31 @@ def monday_of(day: dt.date) -> dt.date:
     return day - dt.timedelta(days=day.weekday())
 
 
-def hours_by_week(build: Build, plan: Plan, first: dt.date, last: dt.date) -> list[WeekHours]:
-    """People-hours of each week: worked ones till now, from now what the early dates lay there.
+def hours_by_week(build: Build, timing: Timing, first: dt.date, last: dt.date) -> list[WeekHours]:
+    """People-hours of each week: worked ones till now, from now what the plan lays there.
 
-    One query. A task's hours are spread over the shop hours between its early dates.
+    One query. Beside them stand the hours of the hands that are there in the shop hours.
     """
+    plan = timing.plan
     begin = monday_of(first)
     count = max((last - begin).days // 7 + 1, 1)
     mondays = [begin + n * WEEK for n in range(count)]
     edges = [_midnight(plan, day) for day in [*mondays, begin + count * WEEK]]
-    shop = [plan.calendar.shop_at(edge) for edge in edges]
+    there = there_between(timing.levels, plan, edges)
     minutes = _worked(build, begin, mondays)
     now = minute_of(plan.now)
-    shop_now = plan.calendar.shop_at(now)
+    shop = [plan.calendar.shop_at(edge) for edge in edges]
     for planned in plan.in_state(State.WAITING, State.READY, State.IN_HAND):
-        _spread(planned, plan, shop, shop_now, minutes)
+        pieces = timing.pieces(planned)
+        if pieces is None:
+            _spread(timing, planned, shop, plan.calendar.shop_at(now), minutes)
+        else:
+            _lay(pieces, planned.task.hands, edges, minutes)
     return [
         WeekHours(
             monday=monday,
             hours=minutes[place] / 60,
-            shop=(shop[place + 1] - shop[place]) / 60,
+            there=there[place] / 60,
             past=edges[place + 1] <= now,
         )
         for place, monday in enumerate(mondays)
@@ -121,16 +134,30 @@ def _worked(build: Build, begin: dt.date, mondays: list[dt.date]) -> list[float]
     return minutes
 
 
-def _spread(
-    planned: TaskPlan, plan: Plan, shop: list[int], shop_now: int, minutes: list[float]
+def _lay(
+    pieces: Iterable[tuple[int, int]], hands: int, edges: list[int], minutes: list[float]
 ) -> None:
-    """Lay what is left of a task into the weeks between its early dates."""
-    figures = planned.figures
-    start = max(plan.calendar.shop_at(figures.early_start), shop_now)
-    finish = plan.calendar.shop_at(figures.early_finish)
-    if finish <= start or not figures.left:
+    """Lay the stretches in which a task is worked on into the weeks; none is longer than a week."""
+    for start, end in pieces:
+        place = bisect_right(edges, start) - 1
+        while start < end and place < len(minutes):
+            stop = min(end, edges[place + 1])
+            if place >= 0:
+                minutes[place] += (stop - start) * hands
+            start, place = max(stop, start), place + 1
+
+
+def _spread(
+    timing: Timing, planned: TaskPlan, shop: list[int], shop_now: int, minutes: list[float]
+) -> None:
+    """Lay what is left of a task evenly into the shop hours between its dates."""
+    calendar, left = timing.plan.calendar, planned.figures.left
+    dates = timing.of(planned)
+    start = max(calendar.shop_at(minute_of(dates.start)), shop_now)
+    finish = calendar.shop_at(minute_of(dates.finish))
+    if finish <= start or not left:
         return
-    each = figures.left / (finish - start)
+    each = left / (finish - start)
     for place in range(max(bisect_right(shop, start) - 1, 0), len(minutes)):
         if shop[place] >= finish:
             break

@@ -1,39 +1,37 @@
-"""The plan, drawn: as bars on a dated rule, and as a network."""
+"""The plan as bars on a dated rule, or as rows that say the same."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
-from urllib.parse import urlencode
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from buildlog.desk.network_values import boxes_of
+from buildlog.ahead.views import fresh_order
+from buildlog.desk.plan_timing import Dates, Timing
 from buildlog.desk.plan_values import hours_by_week, stage_bars
-from buildlog.desk.plan_window import (
-    MOST_BOXES,
-    MOST_BOXES_ASKED,
-    SPANS,
-    Window,
-    address,
-    open_stages,
-    window_of,
-)
+from buildlog.desk.plan_window import SPANS, Window, address, open_stages, window_of
 from buildlog.drawing import Drawing
 from buildlog.drawing.plan_bars import StageBars, in_pages, plan_bars, usual_hours
-from buildlog.drawing.plan_network import plan_network
-from tasks.access import in_build
-from tasks.models import Build
-from tasks.plan import Plan, State, plan_of
+from tasks.access import CrewRequest, in_build
+from tasks.baselines import baseline_of
+from tasks.models import Build, Stage
+from tasks.order import kept_order
+from tasks.order_room import hands_levels, room_in
+from tasks.plan import Plan, TaskPlan, plan_of
 from tasks.words import launch_words, what_sets
 
 LEAST_WIDTH, MOST_WIDTH = 880, 3200
 LEAST_PER_DAY = 0.6
 #: A landscape A4 sheet: its width in pixels, the names on it, and the rows it holds.
 PAPER_WIDTH, PAPER_NAMES, PAPER_ROWS = 1030, 250, 20
+
+Groups = Sequence[tuple[Stage, list[TaskPlan]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,61 +43,81 @@ class NamedStage:
     done: int
 
 
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A bar as a row of a table."""
+
+    planned: TaskPlan
+    dates: Dates
+    pinned: bool
+    earlier: tuple[dt.datetime, dt.datetime] | None
+
+
 @require_safe
 @in_build("look")
-def plan(request: HttpRequest, build: Build) -> HttpResponse:
+def plan(request: CrewRequest, build: Build) -> HttpResponse:
+    """Drawn at once from the order that is kept; a newer one is sent for when it has aged."""
     planned = plan_of(build)
     context: dict[str, Any] = {"build": build, "sheet": "Plan", "plan": planned}
     if planned.tasks:
-        window = window_of(request.GET, planned)
+        endless = request.GET.get("hands") == "endless" or planned.launch is None
+        fresh = request.GET.get("fresh") == "yes"
+        timing = timing_of(planned, endless=endless, fresh=fresh)
+        window = window_of(request.GET, planned, timing.end.date())
         opened = open_stages(request.GET, planned)
+        context |= {"timing": timing, "endless": endless, "window": window}
         if request.GET.get("paper") == "yes":
-            context["drawings"] = _on_paper(build, planned, window, opened)
+            context["drawings"] = _on_paper(build, timing, window, opened)
             return render(request, "desk/plan-paper.html", context)
-        context |= _drawn(build, planned, window, opened)
+        context |= _drawn(build, timing, window, opened)
+        if not endless and not fresh and (timing.order is None or not timing.is_current):
+            context["fresh"] = address(window, opened, fresh="yes")
+        if request.htmx:
+            return render(request, "desk/_plan-drawn.html", context)
+        context |= {"steps": what_sets(planned), "launch_words": launch_words(planned)}
     return render(request, "desk/plan.html", context)
 
 
-def _on_paper(build: Build, planned: Plan, window: Window, opened: set[int]) -> list[Drawing]:
+def timing_of(planned: Plan, *, endless: bool = False, fresh: bool = False) -> Timing:
+    """When the tasks are worked on; `fresh` reckons the order of work anew where it has aged."""
+    build = planned.build
+    order = None
+    if not endless:
+        order = fresh_order(planned) if fresh else kept_order(build)
+    baseline = None if endless else baseline_of(build)
+    ends = [place.cured for place in order.places.values()] if order else []
+    last = max([planned.now, *ends, *([planned.launch] if planned.launch else [])])
+    return Timing(
+        planned,
+        order,
+        rooms=room_in(planned, order) if order else {},
+        levels=hands_levels(planned, last),
+        earlier=baseline.dates if baseline else {},
+    )
+
+
+def _on_paper(build: Build, timing: Timing, window: Window, opened: set[int]) -> list[Drawing]:
     """The same bars with their names in the drawing, in pieces that each fill a page."""
-    stages = stage_bars(planned.by_stage(), opened, reverse("task", args=[build.slug, 0]))
-    weeks = hours_by_week(build, planned, window.first, window.last)
+    planned = timing.plan
+    stages = stage_bars(timing, planned.by_stage(), opened, reverse("task", args=[build.slug, 0]))
+    weeks = hours_by_week(build, timing, window.first, window.last)
     pages = in_pages(stages, PAPER_ROWS)
     return [
         plan_bars(
             page, window.first, window.last, planned.now,
             weeks=weeks if page is pages[-1] else (),
-            width=PAPER_WIDTH, names=PAPER_NAMES, key=f"page-{number}",
+            width=PAPER_WIDTH, names=PAPER_NAMES, key=f"page-{number}", launch=timing.launch,
         )
         for number, page in enumerate(pages, 1)
     ]  # fmt: skip
 
 
-def _drawn(build: Build, planned: Plan, window: Window, opened: set[int]) -> dict[str, Any]:
-    groups = [(stage, tasks) for stage, tasks in planned.by_stage() if tasks]
-    stages = stage_bars(groups, opened, reverse("task", args=[build.slug, 0]))
-    weeks = hours_by_week(build, planned, window.first, window.last)
-    days = (window.last - window.first).days
-    chart = plan_bars(
-        stages,
-        window.first,
-        window.last,
-        planned.now,
-        weeks,
-        width=min(max(LEAST_WIDTH, days * LEAST_PER_DAY), MOST_WIDTH),
-        desc=_in_words(planned, len(groups), window),
-    )
-    named = [
-        NamedStage(drawn, address(window, opened ^ {stage.pk}), sum(b.done for b in drawn.bars))
-        for (stage, _), drawn in zip(groups, stages, strict=True)
-    ]
-    return {
-        "chart": chart,
-        "stages": named,
-        "window": window,
-        "usual_hours": usual_hours(weeks),
+def _drawn(build: Build, timing: Timing, window: Window, opened: set[int]) -> dict[str, Any]:
+    planned = timing.plan
+    groups: Groups = [(stage, tasks) for stage, tasks in planned.by_stage() if tasks]
+    chosen = {
         "spans": [
-            (words, address(Window(key, None, window.first, window.last), opened), key)
+            (words, address(replace(window, span=key, start=None), opened), key)
             for key, words in SPANS.items()
         ],
         "earlier": address(window, opened, **{"from": window.moved(-1).isoformat()}),
@@ -109,64 +127,63 @@ def _drawn(build: Build, planned: Plan, window: Window, opened: set[int]) -> dic
         "fold_all": address(window, set()),
         "all_open": len(opened) == len(groups),
         "all_folded": not opened,
-        "steps": what_sets(planned),
-        "launch_words": launch_words(planned),
+        "with_hands": address(replace(window, endless=False), opened),
+        "with_endless": address(replace(window, endless=True), opened),
+        "as_table": address(replace(window, table=True), opened),
+        "as_bars": address(replace(window, table=False), opened),
     }
+    if window.table:
+        return chosen | {"rows": _rows(timing, groups), "compared": bool(timing.earlier)}
+    return chosen | _chart(build, timing, window, opened, groups)
 
 
-def _in_words(planned: Plan, stages: int, window: Window) -> str:
-    heavy = sum(one.critical for one in planned.tasks.values())
-    return (
-        f"{len(planned.tasks)} tasks in {stages} stages, drawn from {window.first:%-d %B %Y} to "
-        f"{window.last:%-d %B %Y}. {heavy} of them have no float. "
-        "The list of tasks says the same in words."
-    )
-
-
-@require_safe
-@in_build("look")
-def network(request: HttpRequest, build: Build) -> HttpResponse:
-    planned = plan_of(build)
-    context: dict[str, Any] = {"build": build, "sheet": "Network", "plan": planned}
-    with_done = request.GET.get("done") == "yes"
-    opened = open_stages(request.GET, planned, MOST_BOXES, MOST_BOXES_ASKED)
-    if planned.tasks:
-        context |= _network_drawn(build, planned, opened, with_done)
-    return render(request, "desk/network.html", context)
-
-
-def _network_drawn(
-    build: Build, planned: Plan, opened: set[int], with_done: bool
+def _chart(
+    build: Build, timing: Timing, window: Window, opened: set[int], groups: Groups
 ) -> dict[str, Any]:
-    def at(stages: set[int] | str, done: bool) -> str:
-        opening = stages if isinstance(stages, str) else "-".join(map(str, sorted(stages)))
-        return "?" + urlencode({"open": opening} | ({"done": "yes"} if done else {}))
-
-    groups = [
-        (stage, tasks)
-        for stage, tasks in planned.by_stage()
-        if any(with_done or one.figures.state != State.DONE for one in tasks)
+    stages = stage_bars(timing, groups, opened, reverse("task", args=[build.slug, 0]))
+    weeks = hours_by_week(build, timing, window.first, window.last)
+    named = [
+        NamedStage(drawn, address(window, opened ^ {stage.pk}), sum(b.done for b in drawn.bars))
+        for (stage, _), drawn in zip(groups, stages, strict=True)
     ]
-    boxes, arrows = boxes_of(
-        planned,
-        opened,
-        reverse("task", args=[build.slug, 0]),
-        {stage.pk: at(opened | {stage.pk}, with_done) for stage, _ in groups},
-        with_done=with_done,
+    days = (window.last - window.first).days
+    chart = plan_bars(
+        [replace(drawn, href=one.href) for drawn, one in zip(stages, named, strict=True)],
+        window.first,
+        window.last,
+        timing.plan.now,
+        weeks,
+        width=min(max(LEAST_WIDTH, days * LEAST_PER_DAY), MOST_WIDTH),
+        desc=_in_words(timing, len(groups), window),
+        launch=timing.launch,
     )
-    drawn = f"{len(boxes)} boxes and {len(arrows)} links, drawn from left to right. "
     return {
-        "chart": plan_network(
-            boxes, arrows, planned.now, desc=f"{drawn}The list of tasks says the same in words."
-        )
-        if boxes
-        else None,
-        "folds": [
-            (stage.name, stage.pk in opened, at(opened ^ {stage.pk}, with_done))
-            for stage, _ in groups
-        ],
-        "with_done": with_done,
-        "other_done": at(opened, not with_done),
-        "unfold_all": at("all", with_done),
-        "fold_all": at(set(), with_done),
+        "chart": chart,
+        "stages": named,
+        "usual_hours": usual_hours(weeks),
+        "any_earlier": bool(timing.earlier),
+        "any_pinned": any(bar.pinned for one in stages if one.open for bar in one.bars),
     }
+
+
+def _rows(timing: Timing, groups: Groups) -> list[tuple[Stage, list[Row]]]:
+    return [
+        (
+            stage,
+            [
+                Row(one, timing.of(one), timing.is_pinned(one), timing.earlier.get(one.pk))
+                for one in tasks
+            ],
+        )
+        for stage, tasks in groups
+    ]
+
+
+def _in_words(timing: Timing, stages: int, window: Window) -> str:
+    tasks = timing.plan.tasks.values()
+    heavy = sum(timing.of(one).critical for one in tasks)
+    how = "the order that the hands allow" if timing.order else "dates as if hands were endless"
+    return (
+        f"{len(tasks)} tasks in {stages} stages in {how}, drawn from {window.first:%-d %B %Y} to "
+        f"{window.last:%-d %B %Y}. {heavy} of them have no float. The same can be read as a table."
+    )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
 from django.http import QueryDict
@@ -20,12 +20,17 @@ SPANS = {"launch": "Till launch", "13": "Thirteen weeks", "52": "A year", "all":
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """`span` is a key of SPANS; `start` the day it was asked to begin at, if any was."""
+    """`span` is a key of SPANS; `start` the day it was asked to begin at, if any was.
+
+    `endless` asks for the dates that endless hands would give, `table` for rows in place of bars.
+    """
 
     span: str
     start: dt.date | None
     first: dt.date
     last: dt.date
+    endless: bool = False
+    table: bool = False
 
     def moved(self, sign: int) -> dt.date:
         return self.first + sign * (self.last - self.first)
@@ -35,15 +40,25 @@ class Window:
         return self.span.isdigit()
 
 
-def window_of(query: QueryDict, plan: Plan) -> Window:
-    """The days to draw. What the address asks badly is drawn as if it had not asked."""
+def window_of(query: QueryDict, plan: Plan, ends: dt.date | None = None) -> Window:
+    """The days to draw. What the address asks badly is drawn as if it had not asked.
+
+    `ends` is the last day of the work; that of the early dates where none is given.
+    """
+    days = _days_of(query, plan, ends)
+    return replace(days, endless=query.get("hands") == "endless", table=query.get("as") == "table")
+
+
+def _days_of(query: QueryDict, plan: Plan, ends: dt.date | None) -> Window:
     span = query.get("span", "launch")
     if span not in SPANS:
         span = "launch"
     start = _day(query.get("from", ""))
     today = plan.now.date()
-    ends = [one.figures.cured for one in plan.tasks.values()]
-    end = max(plan.moment(max(ends)).date() if ends else today, today) + 8 * DAY
+    if ends is None:
+        cured = [one.figures.cured for one in plan.tasks.values()]
+        ends = plan.moment(max(cured)).date() if cured else today
+    end = max(ends, today) + 8 * DAY
     lead = monday_of(today) - LEAD_WEEKS * 7 * DAY
     if span.isdigit():
         first = monday_of(start) if start else monday_of(today) - 7 * DAY
@@ -97,5 +112,9 @@ def address(window: Window, opened: set[int] | str, **more: str) -> str:
     said = {"span": window.span}
     if window.start:
         said["from"] = window.start.isoformat()
+    if window.endless:
+        said["hands"] = "endless"
+    if window.table:
+        said["as"] = "table"
     said["open"] = opened if isinstance(opened, str) else "-".join(map(str, sorted(opened)))
     return "?" + urlencode(said | more)

@@ -1,11 +1,12 @@
 from django.urls import path
 
-from buildlog.desk import act_views, plan_views, task_views, views
+from buildlog.desk import act_views, network_views, picked_views, plan_views, task_views, views
 
 urlpatterns = [
     path("", views.bench, name="bench"),
     path("plan/", plan_views.plan, name="plan"),
-    path("plan/network/", plan_views.network, name="plan-network"),
+    path("plan/network/", network_views.network, name="plan-network"),
+    path("plan/task/<int:pk>/", picked_views.plan_task, name="plan-task"),
     path("tasks/<int:pk>/", task_views.task, name="task"),
     path("tasks/<int:pk>/start/", act_views.start_task, name="start-task"),
     path("tasks/<int:pk>/stop/", act_views.stop_task, name="stop-task"),

@@ -1,7 +1,9 @@
 """The plan as bars on a dated rule, stage by stage.
 
 Heavy and filled: no float. Outlined: float, drawn as a thin tail. Hatched: curing. Ticked: done.
-A chain line, as a drawing's centre line, is today. Beneath it the hours of each week.
+A thin outline under a bar is where it lay in an earlier plan. A chain line, as a drawing's centre
+line, is today; the launch is a full line, with a band for the days it may well fall on. Beneath
+all of it the hours of each week.
 """
 
 from __future__ import annotations
@@ -12,11 +14,12 @@ from dataclasses import dataclass, replace
 
 from buildlog.drawing.hatch import hatch
 from buildlog.drawing.lettering import cut
-from buildlog.drawing.rule import month_lines, rule
+from buildlog.drawing.lettering import width as width_of
+from buildlog.drawing.rule import MONTHS, month_lines, rule
 from buildlog.drawing.scale import DateScale, Scale
-from buildlog.drawing.svg import Drawing
+from buildlog.drawing.svg import Drawing, num
 
-__all__ = ["Bar", "StageBars", "WeekHours", "in_pages", "plan_bars", "usual_hours"]
+__all__ = ["Band", "Bar", "StageBars", "WeekHours", "in_pages", "plan_bars", "usual_hours"]
 
 # The names stand beside the chart as words of the page, so that they stay when it scrolls; these
 # heights are theirs too (static/css/plan-bars.css).
@@ -27,7 +30,9 @@ HOURS = 86
 
 BAR = 14
 LEAST_BAR = 3
-#: Planned hours are drawn up to so many times the usual shop hours of a week.
+#: What can be pointed at is at least so wide.
+LEAST_HIT = 24
+#: Planned hours are drawn up to so many times the usual hours of a week.
 MOST_OVER = 2.5
 
 
@@ -47,6 +52,12 @@ class Bar:
         No float; finished and cured.
     worked
         How much of the work is done, 0 to 1.
+    pinned
+        The builder fixed its start.
+    earlier
+        Start and finish in an earlier plan that this one is held against.
+    key
+        What a script knows it by; without one it is not to be moved.
     """
 
     name: str
@@ -59,6 +70,18 @@ class Bar:
     done: bool = False
     worked: float = 0.0
     note: str = ""
+    pinned: bool = False
+    earlier: tuple[dt.datetime, dt.datetime] | None = None
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """The days between which the launch falls in eight cases of ten, and the likely one."""
+
+    first: dt.date
+    last: dt.date
+    likely: dt.date
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +96,11 @@ class StageBars:
 
 @dataclass(frozen=True, slots=True)
 class WeekHours:
-    """A week: its Monday, hours of work the plan lays in it, and the shop hours it has."""
+    """A week: its Monday, people-hours the plan lays in it, and those that are there for it."""
 
     monday: dt.date
     hours: float
-    shop: float
+    there: float
     past: bool = False
 
 
@@ -91,19 +114,26 @@ def plan_bars(
     key: str = "bars",
     desc: str = "",
     names: float = 0,
+    launch: dt.datetime | None = None,
+    band: Band | None = None,
 ) -> Drawing:
     """Draw the plan from `first` to before `last`, `width` pixels wide.
 
     A bar that lies wholly outside is shown by an arrow at the edge where it lies. With `names`, so
-    many pixels on the left hold the names, as a drawing on paper needs them. Raises ValueError if
-    `first` is not before `last`.
+    many pixels on the left hold the names, as a drawing on paper needs them. `launch` and `band`
+    are drawn where they lie within. Raises ValueError if `first` is not before `last`.
     """
     scale = DateScale(first, last, names + 1, width - 1)
     rows = sum(1 + (len(stage.bars) if stage.open else 0) for stage in stages)
     foot = HEAD + rows * ROW + len(stages) * STAGE_GAP + 8
     height = foot + 22 + (HOURS if weeks else 0)
     chart = Drawing(key, width, height, "The plan as bars on a dated rule", desc)
+    chart.data = {
+        "first": first.isoformat(), "start": num(scale.start), "per-day": f"{scale.per_day:.4f}",
+    }  # fmt: skip
     fill = hatch(chart)
+    if band:
+        _band(chart, scale, band, foot)
     month_lines(chart, scale, HEAD - 10, foot + (HOURS if weeks else 0))
     y = float(HEAD)
     for stage in stages:
@@ -121,11 +151,13 @@ def plan_bars(
             _bar(chart, scale, bar, y, fill)
             y += ROW
     rule(chart, scale, HEAD - 10)
+    if launch and first <= launch.date() < last:
+        _launch(chart, scale, launch, foot, named=band is None)
     if first <= now.date() < last:
         _today(chart, scale, now, foot)
     if weeks:
         if names:
-            chart.text(0, foot + 38, "HOURS A WEEK", "t-stage")
+            chart.text(0, foot + 38, "HANDS, HOURS A WEEK", "t-stage")
         _hours(chart, scale, weeks, foot + 24)
     return chart
 
@@ -159,8 +191,8 @@ def in_pages(stages: Sequence[StageBars], rows: int) -> list[list[StageBars]]:
 
 
 def usual_hours(weeks: Sequence[WeekHours]) -> float:
-    """The shop hours that most of the weeks have; 0 without weeks."""
-    hours = [week.shop for week in weeks]
+    """The hours that there are in most of the weeks; 0 without weeks."""
+    hours = [week.there for week in weeks]
     return max(set(hours), key=hours.count) if hours else 0.0
 
 
@@ -170,13 +202,13 @@ def _folded(chart: Drawing, scale: DateScale, stage: StageBars, y: float, fill: 
         return
     whole = Bar(
         name=stage.name,
-        href="",
+        href=stage.href,
         start=min(bar.start for bar in stage.bars),
         finish=max(bar.cured for bar in stage.bars),
         cured=max(bar.cured for bar in stage.bars),
         latest=max(bar.cured for bar in stage.bars),
         done=all(bar.done for bar in stage.bars),
-        note=f"{stage.name}: {len(stage.bars)} tasks",
+        note=f"{len(stage.bars)} tasks, folded",
     )
     _bar(chart, scale, whole, y, fill)
     for bar in stage.bars:
@@ -196,7 +228,7 @@ def _bar(chart: Drawing, scale: DateScale, bar: Bar, y: float, fill: str) -> Non
     width = max(right - left, LEAST_BAR if scale.start <= finish <= scale.end else 0)
     right = left + width
     top = middle - BAR / 2
-    chart.begin(title=f"{bar.name}. {bar.note}" if bar.note else bar.name)
+    _begin(chart, bar)
     kind = "b-done" if bar.done else "b-heavy" if bar.critical else "b-light"
     if width:
         chart.rect(left, top, width, BAR, kind)
@@ -213,17 +245,51 @@ def _bar(chart: Drawing, scale: DateScale, bar: Bar, y: float, fill: str) -> Non
         chart.line(end, middle, tail, middle, "b-tail")
         if latest <= scale.end:
             chart.line(tail, middle - 4, tail, middle + 4, "b-tail")
+    if bar.pinned and scale.start <= start <= scale.end:
+        chart.line(left, top - 3, left, top + BAR, "b-pin")
+        chart.circle(left, top - 2, 3.5, "b-pin")
+    if bar.href:
+        room = max(LEAST_HIT - (end - left), 0) / 2
+        chart.rect(left - room, y, end - left + 2 * room, ROW, "b-hit")
+    _end(chart, bar)
+    if bar.earlier:
+        _earlier(chart, scale, bar.earlier, top + BAR + 1.5)
+
+
+def _begin(chart: Drawing, bar: Bar) -> None:
+    """A bar with a sheet of its own is a link to it."""
+    words = f"{bar.name}. {bar.note}" if bar.note else bar.name
+    if bar.href:
+        data = {"bar": bar.key} if bar.key else {}
+        chart.begin_link(bar.href, words, "b-link", **data)
+    chart.begin(title=words)
+
+
+def _end(chart: Drawing, bar: Bar) -> None:
     chart.end()
+    if bar.href:
+        chart.end_link()
+
+
+def _earlier(
+    chart: Drawing, scale: DateScale, earlier: tuple[dt.datetime, dt.datetime], y: float
+) -> None:
+    left, right = (scale.clamp(scale(moment)) for moment in earlier)
+    if right > left or scale.start < left < scale.end:
+        chart.rect(left, y, max(right - left, LEAST_BAR), 2.5, "b-earlier")
 
 
 def _elsewhere(chart: Drawing, scale: DateScale, *, before: bool, y: float, bar: Bar) -> None:
     """A small arrow at the edge beyond which the bar lies, with a tick where it is done."""
     x, turn = (scale.start + 4, 5) if before else (scale.end - 4, -5)
-    chart.begin(title=f"{bar.name}. {bar.note}" if bar.note else bar.name)
+    _begin(chart, bar)
     chart.polyline([(x + turn, y - 4), (x, y), (x + turn, y + 4)], "b-away")
     if before and bar.done:
         chart.polyline([(x + 10, y), (x + 13, y + 3.5), (x + 18, y - 4)], "b-tick")
-    chart.end()
+    if bar.href:
+        chart.rect(scale.start if before else scale.end - LEAST_HIT, y - ROW / 2, LEAST_HIT, ROW,
+                   "b-hit")  # fmt: skip
+    _end(chart, bar)
 
 
 def _today(chart: Drawing, scale: DateScale, now: dt.datetime, foot: float) -> None:
@@ -233,10 +299,50 @@ def _today(chart: Drawing, scale: DateScale, now: dt.datetime, foot: float) -> N
     chart.text(beside, foot + 8, "today", "t-small" if beside > x else "t-small t-end")
 
 
-def _hours(chart: Drawing, scale: DateScale, weeks: Sequence[WeekHours], top: float) -> None:
-    """Bars of hours a week over a base line, the week's shop hours dotted across them.
+def _launch(
+    chart: Drawing, scale: DateScale, launch: dt.datetime, foot: float, *, named: bool
+) -> None:
+    x = scale(launch)
+    chart.line(x, HEAD - 16, x, foot + 4, "d-launch")
+    if named:
+        words = f"launch {launch.day} {MONTHS[launch.month - 1]} {launch.year}"
+        _beside(chart, scale, x, foot + 8, words)
 
-    What is planned beyond the shop hours is only outlined: it needs more hands at once, or will
+
+def _band(chart: Drawing, scale: DateScale, band: Band, foot: float) -> None:
+    """A wash over the days on which the launch may well fall, told beneath; a tick at the likely."""
+    left, right = scale.clamp(scale.day(band.first)), scale.clamp(scale.day(band.last))
+    if right <= left:
+        return
+    chart.begin(title=_band_words(band))
+    chart.rect(left, HEAD - 10, right - left, foot + 4 - HEAD + 10, "d-band")
+    for x in (left, right):
+        chart.line(x, HEAD - 10, x, foot + 4, "d-band-edge")
+    likely = scale.day(band.likely)
+    if left <= likely <= right:
+        chart.polyline([(likely - 5, foot - 1), (likely, foot + 4), (likely + 5, foot - 1)],
+                       "d-likely")  # fmt: skip
+    _beside(chart, scale, right, foot + 8, _band_words(band))
+    chart.end()
+
+
+def _band_words(band: Band) -> str:
+    first, last = (f"{d.day} {MONTHS[d.month - 1]} {d.year}" for d in (band.first, band.last))
+    return f"launch, in 8 of 10 cases {first} to {last}"
+
+
+def _beside(chart: Drawing, scale: DateScale, x: float, y: float, words: str) -> None:
+    """Small words to the right of a place, or to its left where there is no room."""
+    if x + 5 + width_of(words, 12) <= scale.end:
+        chart.text(x + 5, y, words, "t-small")
+    else:
+        chart.text(min(x, scale.end) - 5, y, words, "t-small t-end")
+
+
+def _hours(chart: Drawing, scale: DateScale, weeks: Sequence[WeekHours], top: float) -> None:
+    """Bars of hours a week over a base line, the hours that are there dotted across them.
+
+    What is planned beyond what is there is only outlined: it needs more hands at once, or will
     come later. A bar that would leave the drawing is cut and carries its number.
     """
     shown = [week for week in weeks if scale.first - dt.timedelta(6) <= week.monday < scale.last]
@@ -246,7 +352,7 @@ def _hours(chart: Drawing, scale: DateScale, weeks: Sequence[WeekHours], top: fl
     most = max(week.hours for week in shown)
     usual = usual_hours(shown)
     if usual:
-        most = max(min(most, usual * MOST_OVER), *(week.shop for week in shown))
+        most = max(min(most, usual * MOST_OVER), *(min(week.there, 4 * usual) for week in shown))
     up = Scale(0, most or 1, base, top + 6)
     for week in shown:
         left = scale.clamp(scale.day(week.monday))
@@ -265,7 +371,7 @@ def _week(
 ) -> None:  # fmt: skip
     space = min(1.5, (right - left) / 5)
     x, width = left + space / 2, right - left - space
-    solid = week.hours if week.past else min(week.hours, week.shop)
+    solid = week.hours if week.past else min(week.hours, week.there)
     solid = min(solid, cut_at)
     if solid > 0:
         chart.rect(x, up(solid), width, base - up(solid), "b-week")
@@ -278,13 +384,14 @@ def _week(
 
 def _week_note(week: WeekHours) -> str:
     what = "worked" if week.past else "planned"
-    return f"Week of {week.monday:%-d %b %Y}: {week.hours:.0f} h {what}, {week.shop:g} shop hours"
+    monday = f"{week.monday.day} {MONTHS[week.monday.month - 1]} {week.monday.year}"
+    return f"Week of {monday}: {week.hours:.0f} h {what}, {week.there:.0f} h of hands there"
 
 
 def _steps(scale: DateScale, weeks: Sequence[WeekHours], up: Scale) -> list[tuple[float, float]]:
     path: list[tuple[float, float]] = []
     for week in weeks:
-        y = up(week.shop)
+        y = up(min(week.there, up.high))
         if not path or path[-1][1] != y:
             path.append((scale.clamp(scale.day(week.monday)), y))
         end = (scale.clamp(scale.day(week.monday + dt.timedelta(7))), y)

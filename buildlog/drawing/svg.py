@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from html import escape
 
 __all__ = ["Drawing", "num", "points"]
@@ -42,6 +42,11 @@ class Drawing:
     title, desc
         What it is, and what it says to someone who does not see it.
 
+    Attributes
+    ----------
+    data
+        Names and values written as `data-` attributes: what a script needs to know of the scales.
+
     Notes
     -----
     Text, titles and addresses are escaped here; classes and keys are the caller's own words and
@@ -61,6 +66,7 @@ class Drawing:
         self.height = height
         self.title = title
         self.desc = desc
+        self.data: dict[str, str] = {}
         self._defs: dict[str, str] = {}
         self._parts: list[str] = []
 
@@ -113,10 +119,11 @@ class Drawing:
     def end(self) -> None:
         self._parts.append("</g>")
 
-    def begin_link(self, href: str, label: str = "", cls: str = "") -> None:
+    def begin_link(self, href: str, label: str = "", cls: str = "", **data: str) -> None:
+        """Begin a link; `data` are written as `data-` attributes."""
         of_class = f' class="{cls}"' if cls else ""
         said = f' aria-label="{escape(label)}"' if label else ""
-        self._parts.append(f'<a href="{escape(href)}"{of_class}{said}>')
+        self._parts.append(f'<a href="{escape(href)}"{of_class}{said}{_data(data)}>')
 
     def end_link(self) -> None:
         self._parts.append("</a>")
@@ -128,9 +135,15 @@ class Drawing:
         defs = f"<defs>{''.join(self._defs.values())}</defs>" if self._defs else ""
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" '
-            f'viewBox="0 0 {width} {height}" role="group" '
+            f'viewBox="0 0 {width} {height}"{_data(self.data)} role="group" '
             f'aria-labelledby="{self.key}-title" aria-describedby="{self.key}-desc">'
             f'<title id="{self.key}-title">{escape(self.title, quote=False)}</title>'
             f'<desc id="{self.key}-desc">{escape(self.desc, quote=False)}</desc>'
             f"{defs}{''.join(self._parts)}</svg>"
         )
+
+
+def _data(values: Mapping[str, str]) -> str:
+    return "".join(
+        f' data-{name.replace("_", "-")}="{escape(value)}"' for name, value in values.items()
+    )

@@ -9,9 +9,12 @@ import pytest
 from django.urls import reverse
 
 from buildlog.desk.network_values import boxes_of
+from buildlog.desk.plan_timing import Timing
 from buildlog.desk.plan_values import hours_by_week
+from buildlog.desk.plan_views import timing_of
 from buildlog.desk.plan_window import MOST_ROWS, open_stages, window_of
-from tasks.models import Link, Stage, Task, Work
+from tasks.baselines import keep_baseline
+from tasks.models import HelpDay, Link, Stage, Task, Work
 from tasks.plan import plan_of
 
 from .conftest import FRIDAY
@@ -57,6 +60,65 @@ class TestBars:
         assert "Launch Sat 14 Nov 2026" in words
         assert "sets the launch" in words
 
+    def test_it_is_drawn_in_the_order_that_the_hands_allow(self, page, make_task):
+        make_task("1", 6)
+        make_task("2", 6)
+        reckoned = page("plan", "?fresh=yes")
+        assert "with the hands there are" in reckoned.content.decode()
+        [chart] = drawings(reckoned)
+        first, second = (float(bar.get("x")) for bar in of_class(chart, "b-heavy"))
+        assert first != second
+        [chart] = drawings(page("plan", "?hands=endless"))
+        first, second = (float(bar.get("x")) for bar in of_class(chart, "b-heavy"))
+        assert first == second
+
+    def test_a_page_that_has_no_order_yet_sends_for_one_and_leads_to_it(self, page, make_task):
+        make_task("1", 6)
+        words = page("plan").content.decode()
+        assert 'hx-get="?span=launch&amp;open=' in words
+        assert "The order of work is being reckoned." in words
+        assert 'hx-get="' not in page("plan", "?fresh=yes").content.decode()
+        assert 'hx-get="' not in page("plan").content.decode()  # it is kept now
+
+    def test_an_order_that_has_aged_is_drawn_at_once_and_said_to_be_old(self, page, make_task):
+        make_task("1", 6)
+        page("plan", "?fresh=yes")
+        make_task("2", 6)
+        response = page("plan")
+        assert "what changed since is being put in" in response.content.decode()
+        assert drawings(response)
+
+    def test_the_piece_that_is_sent_for_is_no_whole_page(self, build, owner, as_person, make_task):
+        make_task("1", 6)
+        url = reverse("plan", args=[build.slug]) + "?fresh=yes"
+        words = as_person(owner).get(url, headers={"HX-Request": "true"}).content.decode()
+        assert words.lstrip().startswith('<div id="drawn"')
+        assert "<html" not in words
+
+    def test_the_table_has_the_rows_of_the_bars(self, page, make_task):
+        for number in range(3):
+            make_task(str(number), 2)
+        words = page("plan", "?fresh=yes&as=table").content.decode()
+        assert "<svg xmlns" not in words
+        for number in range(3):
+            assert f"Task {number}</a>" in words
+        assert words.count('data-label="May end by"') == 3
+
+    def test_a_pin_is_marked(self, page, make_task):
+        make_task("1", 2, pinned_at=dt.datetime(2026, 11, 21, 8, 0, tzinfo=dt.UTC))
+        response = page("plan", "?fresh=yes")
+        [chart] = drawings(response)
+        assert len(of_class(chart, "b-pin")) == 2
+        assert ", pinned" in response.content.decode()
+
+    def test_the_baseline_lies_beneath_the_bars(self, build, owner, page, make_task):
+        make_task("1", 2)
+        keep_baseline(build, "As first planned", owner)
+        make_task("2", 2)
+        [chart] = drawings(page("plan", "?fresh=yes"))
+        assert len(of_class(chart, "b-earlier")) == 1
+        assert "Was to end" in page("plan", "?as=table").content.decode()
+
     def test_done_stages_are_folded_until_asked(self, page, build, make_task):
         before = Stage.objects.create(build=build, name="Lofting", order=0)
         at = FRIDAY - dt.timedelta(days=3)
@@ -72,7 +134,8 @@ class TestBars:
         assert "?span=13&amp;from=2026-11-09&amp;open=" in words
 
     @pytest.mark.parametrize(
-        "query", ["?span=never", "?from=nonsense&span=13", "?open=a-b-999999999999999999999",
+        "query", ["?hands=none&as=picture&fresh=perhaps", "?span=never",
+                  "?from=nonsense&span=13", "?open=a-b-999999999999999999999",
                   "?from=9999-12-31&span=52", "?from=0001-01-01&span=52", "?open=%00"],
     )  # fmt: skip
     def test_an_address_asked_badly_is_still_answered(self, page, make_task, query):
@@ -134,26 +197,73 @@ class TestWindow:
         assert len(open_stages(Query(open="all"), plan_of(build), most_asked=9)) == 3
 
 
+def endless(build) -> Timing:
+    return timing_of(plan_of(build), endless=True)
+
+
+def in_order(build) -> Timing:
+    return timing_of(plan_of(build), fresh=True)
+
+
 class TestHours:
     def test_what_is_left_is_laid_into_the_weeks_of_its_dates(self, build, make_task):
         make_task("1", 15, hands=1)  # ten hours this weekend, five the next
-        weeks = hours_by_week(build, plan_of(build), dt.date(2026, 11, 9), dt.date(2026, 11, 30))
+        weeks = hours_by_week(build, endless(build), dt.date(2026, 11, 9), dt.date(2026, 11, 30))
         assert [week.hours for week in weeks[:3]] == [10, 5, 0]
-        assert [week.shop for week in weeks[:3]] == [10, 10, 10]
+        assert [week.there for week in weeks[:3]] == [10, 10, 10]
 
     def test_hours_are_those_of_people(self, build, make_task):
         make_task("1", 20, hands=2)  # ten shop hours of two people
-        weeks = hours_by_week(build, plan_of(build), dt.date(2026, 11, 9), dt.date(2026, 11, 16))
+        weeks = hours_by_week(build, endless(build), dt.date(2026, 11, 9), dt.date(2026, 11, 16))
         assert weeks[0].hours == 20
+
+    def test_in_the_order_of_work_no_week_takes_more_hands_than_there_are(self, build, make_task):
+        HelpDay.objects.create(build=build, who="A friend", weekday=5)
+        for number in range(6):
+            make_task(str(number), 7, hands=1 + number % 2)
+        first, last = dt.date(2026, 11, 9), dt.date(2027, 1, 11)
+        weeks = hours_by_week(build, in_order(build), first, last)
+        assert weeks[0].there == 16  # six hours on Saturday with two, four on Sunday
+        assert all(week.hours <= week.there for week in weeks)
+        assert sum(week.hours for week in weeks) == 42
+        assert any(
+            week.hours > week.there for week in hours_by_week(build, endless(build), first, last)
+        )
 
     def test_what_was_worked_stands_in_its_week(self, build, owner, make_task):
         Work.objects.create(
             build=build, task=make_task("1"), person=owner, who="Olive", minutes=90,
             day=dt.date(2026, 11, 1),
         )  # fmt: skip
-        weeks = hours_by_week(build, plan_of(build), dt.date(2026, 10, 26), dt.date(2026, 11, 16))
+        weeks = hours_by_week(build, endless(build), dt.date(2026, 10, 26), dt.date(2026, 11, 16))
         assert weeks[0].hours == 1.5
         assert weeks[0].past
+
+
+class TestPicked:
+    def url(self, build, task):
+        return reverse("plan-task", args=[build.slug, task.pk])
+
+    def test_it_says_both_dates_and_what_fixes_the_start(
+        self, build, owner, as_person, make_task, link
+    ):
+        before, after = make_task("1", 3), make_task("2", 3)
+        link(before, after)
+        client = as_person(owner)
+        client.get(reverse("plan", args=[build.slug]) + "?fresh=yes")
+        words = client.get(self.url(build, after)).content.decode()
+        for part in ("With the hands there are", "As if hands were endless", "1 Task 1", "<h1>"):
+            assert part in words
+        piece = client.get(self.url(build, after), headers={"HX-Request": "true"}).content.decode()
+        assert "<html" not in piece and "Change its hours" in piece
+
+    def test_who_may_not_plan_sees_no_way_to_change_it(self, build, hand, as_person, make_task):
+        words = as_person(hand).get(self.url(build, make_task("1"))).content.decode()
+        assert "Change its hours" not in words
+
+    def test_there_is_no_such_task(self, build, owner, as_person):
+        answer = as_person(owner).get(reverse("plan-task", args=[build.slug, 99]))
+        assert answer.status_code == 404
 
 
 class TestNetwork:

@@ -10,7 +10,7 @@ from tasks.models import Act
 
 from .conftest import FRIDAY
 
-LOOK = ["bench", "plan", "plan-network", "task"]
+LOOK = ["bench", "plan", "plan-network", "plan-task", "task"]
 DO = ["start-task", "stop-task", "finish-task", "say-left", "undo-act"]
 
 

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from itertools import pairwise
 
 import defusedxml.ElementTree as ET
 import pytest
@@ -10,8 +11,10 @@ from hypothesis import strategies as st
 
 from buildlog.drawing.plan_bars import (
     HEAD,
+    LEAST_HIT,
     ROW,
     STAGE_GAP,
+    Band,
     Bar,
     StageBars,
     WeekHours,
@@ -176,6 +179,64 @@ def test_pages_hold_every_bar_once_and_no_more_rows_than_fit(sizes, rows):
         assert sum(len(piece.bars) for piece in pieces) == len(stage.bars)
         if stage.open and stage.bars:
             assert all(piece.bars for piece in pieces)
+
+
+def test_a_bar_is_a_link_to_its_sheet_and_can_be_pointed_at():
+    root = draw(a_bar(4, 4, key="7", note="ready"))
+    [link] = root.iter(f"{NS}a")
+    assert (link.get("href"), link.get("data-bar")) == ("/t/1/", "7")
+    assert link.get("aria-label") == "Fit. ready"
+    [hit] = of_class(link, "b-hit")
+    assert float(hit.get("width")) >= LEAST_HIT
+    assert float(hit.get("height")) == ROW
+
+
+def test_no_two_bars_can_be_pointed_at_in_one_place():
+    hits = of_class(draw(*[a_bar(latest=at(20))] * 4), "b-hit")
+    tops = [float(hit.get("y")) for hit in hits]
+    assert all(b - a >= ROW for a, b in pairwise(tops))
+
+
+def test_where_it_was_is_a_thin_outline_under_the_bar_and_off_it():
+    root = draw(a_bar(10, 14, latest=at(20), earlier=(at(4), at(8))))
+    [ghost], [bar] = of_class(root, "b-earlier"), of_class(root, "b-light")
+    assert (float(ghost.get("x")), float(ghost.get("width"))) == (21, 40)
+    assert float(ghost.get("y")) > float(bar.get("y")) + float(bar.get("height"))
+    bottom = float(ghost.get("y")) + float(ghost.get("height"))
+    assert bottom <= HEAD + STAGE_GAP + 2 * ROW
+
+
+def test_a_pin_stands_at_the_start():
+    line, head = of_class(draw(a_bar(4, 8, latest=at(20), pinned=True)), "b-pin")
+    assert line.get("x1") == head.get("cx") == "21"
+
+
+def test_the_launch_is_a_line_with_its_day():
+    root = draw(a_bar(), launch=at(20, 12))
+    [line] = of_class(root, "d-launch")
+    assert float(line.get("x1")) == 1 + 18.5 * 10
+    assert "launch 20 Nov 2026" in [one.text for one in root.iter(f"{NS}text")]
+    assert not of_class(draw(a_bar(), launch=dt.datetime(2027, 3, 1)), "d-launch")
+
+
+def test_the_band_covers_the_days_the_launch_may_fall_on():
+    band = Band(dt.date(2026, 11, 18), dt.date(2026, 11, 25), dt.date(2026, 11, 20))
+    root = draw(a_bar(), launch=at(20), band=band)
+    [wash] = of_class(root, "d-band")
+    assert (float(wash.get("x")), float(wash.get("width"))) == (161, 70)
+    [likely] = of_class(root, "d-likely")
+    assert likely.get("points").split()[1].startswith("181,")
+    words = " ".join(one.text for one in root.iter(f"{NS}text"))
+    assert "in 8 of 10 cases 18 Nov 2026 to 25 Nov 2026" in words
+    beyond = Band(dt.date(2027, 1, 1), dt.date(2027, 2, 1), dt.date(2027, 1, 9))
+    assert not of_class(draw(a_bar(), band=beyond), "d-band")
+
+
+def test_the_drawing_tells_a_script_its_scale():
+    root = draw(a_bar())
+    assert root.get("data-first") == "2026-11-02"
+    assert float(root.get("data-per-day")) == 10
+    assert float(root.get("data-start")) == 1
 
 
 def test_no_stages_at_all_make_an_empty_rule():
