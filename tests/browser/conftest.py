@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect, sync_playwright
 
 from tests import needs
 from tests.browser.devices import DEVICES, Device
@@ -45,6 +45,7 @@ def browser() -> Iterator[Browser]:
         "chromium", "chromium-browser", "google-chrome"
     )
     as_root = hasattr(os, "geteuid") and os.geteuid() == 0
+    expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as playwright:
         running = playwright.chromium.launch(
             executable_path=path, args=["--no-sandbox"] if as_root else []
