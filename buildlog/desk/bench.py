@@ -154,8 +154,10 @@ def split_reason(text: str) -> tuple[str, str]:
     ('No float:', ' each day late is a day later at launch.')
     >>> split_reason("Float 19 days. Frees two tasks.")
     ('Float 19 days.', ' Frees two tasks.')
+    >>> split_reason("Cures until Thu 26 Nov 16:21. Frees one task.")
+    ('Cures until Thu 26 Nov 16:21.', ' Frees one task.')
     """
-    ends = [place for place in (text.find(":"), f"{text} ".find(". ")) if place > 0]
+    ends = [place for place in (text.find(": "), f"{text} ".find(". ")) if place > 0]
     if not ends or not text.startswith(("No float", "Float", "Cures")):
         return "", text
     cut = min(ends) + 1
