@@ -21,10 +21,12 @@ def clocks(scene) -> int:
     )[0][0]  # fmt: skip
 
 
-def some_photos(seed: str, count: int = 2) -> list[dict[str, object]]:
+def some_photos(scene, count: int = 2) -> list[dict[str, object]]:
+    """Photos that this build has not had."""
+    seeds = [f"shed {scene['slug']} {n}" for n in range(count)]
     return [
-        {"name": f"IMG_{n:04}.jpg", "mimeType": "image/jpeg", "buffer": jpeg(f"{seed}-{n}")}
-        for n in range(count)
+        {"name": f"IMG_{n:04}.jpg", "mimeType": "image/jpeg", "buffer": jpeg(seed)}
+        for n, seed in enumerate(seeds)
     ]
 
 
@@ -40,7 +42,7 @@ def test_start_photo_line_stop(scene, page, press, open_window, device):
 
     press(page.get_by_role("link", name="Photo", exact=True) if device.is_phone
           else page.get_by_role("link", name="Add photos"))  # fmt: skip
-    page.get_by_label("Photos", exact=True).set_input_files(some_photos("shed " + scene["slug"]))
+    page.get_by_label("Photos", exact=True).set_input_files(some_photos(scene))
     press(page.get_by_role("button", name=re.compile("Send")))
     expect(page.locator("[data-sum]")).to_contain_text("All 2 dealt with · 2 taken in")
 
@@ -78,7 +80,7 @@ def test_a_double_click_starts_one_clock(scene, page):
 def test_photos_go_on_when_the_network_is_back(scene, page, press):
     page.context.watch.allow(OFFLINE)
     page.goto(scene.url("photos/add/"))
-    page.get_by_label("Photos", exact=True).set_input_files(some_photos("shed " + scene["slug"], 3))
+    page.get_by_label("Photos", exact=True).set_input_files(some_photos(scene, 3))
     page.context.set_offline(True)
     press(page.get_by_role("button", name=re.compile("Send")))
     expect(page.locator("[data-list]")).to_contain_text("no network")
@@ -89,9 +91,7 @@ def test_photos_go_on_when_the_network_is_back(scene, page, press):
 def test_photos_sent_twice_are_recognised(scene, page, press):
     for words in ("2 taken in", "2 here already"):
         page.goto(scene.url("photos/add/"))
-        page.get_by_label("Photos", exact=True).set_input_files(
-            some_photos("shed " + scene["slug"])
-        )
+        page.get_by_label("Photos", exact=True).set_input_files(some_photos(scene))
         press(page.get_by_role("button", name=re.compile("Send")))
         expect(page.locator("[data-sum]")).to_contain_text(words)
 
@@ -99,7 +99,7 @@ def test_photos_sent_twice_are_recognised(scene, page, press):
 def test_a_file_that_is_no_photo_is_refused_with_a_reason(scene, page, press):
     page.goto(scene.url("photos/add/"))
     files = [
-        *some_photos("shed " + scene["slug"], 1),
+        *some_photos(scene, 1),
         {"name": "notes.jpg", "mimeType": "image/jpeg", "buffer": b"not a picture at all"},
     ]
     page.get_by_label("Photos", exact=True).set_input_files(files)
