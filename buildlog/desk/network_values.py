@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Hashable
+from collections.abc import Collection
 
 from buildlog.drawing.plan_network import Arrow, Box
 from tasks.hours import show_hours
@@ -33,7 +33,7 @@ def boxes_of(
     """
     before, _, after = task_url.rpartition("0")
     boxes: list[Box] = []
-    box_of: dict[int, Hashable] = {}
+    box_of: dict[int, int | str] = {}
     for stage, tasks in plan.by_stage():
         shown = [one for one in tasks if with_done or one.figures.state != State.DONE]
         if not shown:
@@ -42,7 +42,7 @@ def boxes_of(
             boxes += [task_box(one, stage, f"{before}{one.pk}{after}") for one in shown]
             box_of |= {one.pk: one.pk for one in shown}
         else:
-            key = f"stage {stage.pk}"
+            key = f"stage-{stage.pk}"
             boxes.append(stage_box(stage, shown, key, unfold[stage.pk]))
             box_of |= {one.pk: key for one in shown}
     return boxes, _arrows(plan, box_of)
@@ -98,10 +98,10 @@ def stage_box(stage: Stage, tasks: list[TaskPlan], key: str, href: str) -> Box:
     )
 
 
-def _arrows(plan: Plan, box_of: dict[int, Hashable]) -> list[Arrow]:
+def _arrows(plan: Plan, box_of: dict[int, int | str]) -> list[Arrow]:
     """The links between boxes. Those of one kind between the same two stages are one arrow."""
     path = set(plan.critical_path)
-    merged: dict[tuple[Hashable, Hashable, str], Arrow] = {}
+    merged: dict[tuple[int | str, int | str, str], Arrow] = {}
     for place, (task_before, task_after) in enumerate(plan.link_pairs):
         before, after = box_of.get(task_before), box_of.get(task_after)
         if before is None or after is None or before == after:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 from urllib.parse import urlencode
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
@@ -13,21 +13,34 @@ from django.views.decorators.http import require_safe
 from buildlog.desk.network_values import boxes_of
 from buildlog.desk.plan_window import MOST_BOXES, MOST_BOXES_ASKED, open_stages
 from buildlog.drawing.plan_network import plan_network
-from tasks.access import in_build
-from tasks.models import Build
+from tasks.access import SignedIn, in_build
+from tasks.models import Build, Person, Stage
 from tasks.plan import Plan, State, plan_of
+from tasks.views.facts import Facts, facts_of
+from tasks.words import float_words
 
 
 @require_safe
 @in_build("look")
-def network(request: HttpRequest, build: Build) -> HttpResponse:
+def network(request: SignedIn, build: Build) -> HttpResponse:
     planned = plan_of(build)
     context: dict[str, Any] = {"build": build, "sheet": "Network", "plan": planned}
     with_done = request.GET.get("done") == "yes"
     opened = open_stages(request.GET, planned, MOST_BOXES, MOST_BOXES_ASKED)
-    if planned.tasks:
+    if request.GET.get("as") == "table":
+        context |= {"table": True, "rows": table_of(planned, request.user)}
+    elif planned.tasks:
         context |= _network_drawn(build, planned, opened, with_done)
     return render(request, "desk/network.html", context)
+
+
+def table_of(planned: Plan, person: Person) -> list[tuple[Stage, list[tuple[Facts, str]]]]:
+    """Every box as a row: by stage, its facts and its float in words."""
+    return [
+        (stage, [(facts_of(planned, one.pk, person), float_words(one)) for one in tasks])
+        for stage, tasks in planned.by_stage()
+        if tasks
+    ]
 
 
 def _network_drawn(
@@ -52,7 +65,7 @@ def _network_drawn(
     drawn = f"{len(boxes)} boxes and {len(arrows)} links, drawn from left to right. "
     return {
         "chart": plan_network(
-            boxes, arrows, planned.now, desc=f"{drawn}The list of tasks says the same in words."
+            boxes, arrows, planned.now, desc=f"{drawn}The same can be read as a table."
         )
         if boxes
         else None,

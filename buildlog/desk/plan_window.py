@@ -13,7 +13,7 @@ from tasks.plan import Plan, State
 
 MOST_ROWS = 300  # opened by themselves
 MOST_ROWS_ASKED = 1200
-MOST_BOXES, MOST_BOXES_ASKED = 120, 400  # of the network, which is harder to read
+MOST_BOXES, MOST_BOXES_ASKED = 40, 400  # of the network, which is harder to read
 LEAD_WEEKS = 4
 SPANS = {"launch": "Till launch", "13": "Thirteen weeks", "52": "A year", "all": "All of it"}
 

@@ -1,19 +1,23 @@
 """Laying out a directed graph in layers, left to right, with few crossings.
 
-Longest-path layering, waypoints where a link passes a layer, barycentre sweeps for the order in
-the layers, then heights by isotonic regression, which is exact for a given order. After Sugiyama,
-Tagawa and Toda (1981); the steps are those of any text on layered drawing.
+Longest-path layering, waypoints where a link passes a layer, sweeps by barycentre and by median
+with swaps of neighbours for the order in the layers, then heights by isotonic regression, which is
+exact for a given order. After Sugiyama, Tagawa and Toda (1981) and, for medians and swaps, Gansner,
+Koutsofios, North and Vo (1993).
 """
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 __all__ = ["Layout", "lay_out"]
 
-SWEEPS = 6
-STRAIGHTENINGS = 6
+SWEEPS = 12
+PATIENCE = 3  # sweeps that better nothing
+SWAPPINGS = 6
+STRAIGHTENINGS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,36 +76,48 @@ def lay_out(
     1
     """
     known = {node: place for place, node in enumerate(nodes)}
-    wanted = list(
-        dict.fromkeys(
-            (known[a], known[b]) for a, b in links if a in known and b in known and a != b
-        )
+    wanted = dict.fromkeys(
+        (known[a], known[b]) for a, b in links if a in known and b in known and a != b
     )
-    forward = _without_rings(len(nodes), wanted)
-    layer_of = _layers(len(nodes), forward)
+    laid = _laid(len(nodes), tuple(wanted), height, gap, lane)
+    return Layout(
+        places={node: laid.places[k] for k, node in enumerate(nodes)},
+        routes={(nodes[a], nodes[b]): laid.routes[a, b] for a, b in wanted},
+        layers=laid.layers,
+        height=laid.height,
+    )
+
+
+@lru_cache(maxsize=32)
+def _laid(
+    count: int, links: tuple[tuple[int, int], ...], height: float, gap: float, lane: float
+) -> Layout:
+    """The layout by place; most changes of a plan leave its links as they are."""
+    forward = _without_rings(count, links)
+    layer_of = _layers(count, forward)
     graph = _Graph(layer_of, forward)
     graph.order()
     y = graph.heights(height, gap, lane)
-    top = min((y[k] for k in range(len(nodes))), default=0) - height / 2
+    top = min((y[k] for k in range(count)), default=0) - height / 2
     if len(y):
         top = min(top, min(y) - lane / 2)
     bottom = max((*y, 0.0)) if y else 0.0
-    bottom = max([bottom + lane / 2, *(y[k] + height / 2 for k in range(len(nodes)))])
-    back = {pair for pair in wanted if pair not in forward}
-    routes = {}
-    for a, b in wanted:
+    bottom = max([bottom + lane / 2, *(y[k] + height / 2 for k in range(count))])
+    back = {pair for pair in links if pair not in forward}
+    routes: dict[tuple[Hashable, Hashable], list[tuple[int, float]]] = {}
+    for a, b in links:
         chain = graph.chains[(b, a) if (a, b) in back else (a, b)]
         waypoints = [(graph.layer_of[k], y[k] - top) for k in chain]
-        routes[nodes[a], nodes[b]] = waypoints[::-1] if (a, b) in back else waypoints
+        routes[a, b] = waypoints[::-1] if (a, b) in back else waypoints
     return Layout(
-        places={node: (layer_of[k], y[k] - top) for k, node in enumerate(nodes)},
+        places={k: (layer_of[k], y[k] - top) for k in range(count)},
         routes=routes,
         layers=max(layer_of, default=-1) + 1,
-        height=bottom - top if nodes else 0.0,
+        height=bottom - top if count else 0.0,
     )
 
 
-def _without_rings(count: int, links: list[tuple[int, int]]) -> dict[tuple[int, int], None]:
+def _without_rings(count: int, links: Sequence[tuple[int, int]]) -> dict[tuple[int, int], None]:
     """The links, those that close a ring turned about. A depth-first search, without recursion."""
     out: list[list[int]] = [[] for _ in range(count)]
     for a, b in links:
@@ -188,29 +204,87 @@ class _Graph:
         self.left[b].append(a)
 
     def order(self) -> None:
-        """Sweep right and left, each layer sorted by the mean place of its neighbours."""
+        """Order the layers so that few links cross: the best of what several beginnings lead to."""
+        best, fewest = self.layers, -1
+        for begin in self._beginnings():
+            self.layers = begin
+            crossings = self._untangle()
+            if fewest < 0 or crossings < fewest:
+                best, fewest = self.layers, crossings
+            if not fewest:
+                break
+        self.layers = best
+
+    def _beginnings(self) -> Iterator[list[list[int]]]:
+        """The layers as given, and as a walk along the links comes to them from either end."""
+        yield [list(layer) for layer in self.layers]
+        for ties, roots in ((self.right, self.left), (self.left, self.right)):
+            seen = [False] * len(self.layer_of)
+            met: list[list[int]] = [[] for _ in self.layers]
+            stack = [node for node in range(len(seen) - 1, -1, -1) if not roots[node]]
+            while stack:
+                node = stack.pop()
+                if not seen[node]:
+                    seen[node] = True
+                    met[self.layer_of[node]].append(node)
+                    stack.extend(reversed(ties[node]))
+            yield met
+
+    def _untangle(self) -> int:
+        """Sweep to and fro, swap neighbours, keep the best. Gives the crossings that are left."""
         rank = [0.0] * len(self.layer_of)
         for layer in self.layers:
-            for place, node in enumerate(layer):
-                rank[node] = place
+            _rank(layer, rank)
         best, fewest = [list(layer) for layer in self.layers], self._crossings(rank)
-        for sweep in range(SWEEPS):
-            rightward = sweep % 2 == 0
-            ties = self.left if rightward else self.right
-            for layer in self.layers if rightward else reversed(self.layers):
-                key = {
-                    node: sum(rank[other] for other in ties[node]) / len(ties[node])
-                    if ties[node]
-                    else rank[node]
-                    for node in layer
-                }
-                layer.sort(key=key.__getitem__)
-                for place, node in enumerate(layer):
-                    rank[node] = place
+        idle = 0
+        for turn in range(SWEEPS):
+            if not fewest or idle == PATIENCE:
+                break
+            self._sweep(rank, rightward=turn % 2 == 0, middle=turn % 4 < 2)
+            self._swap(rank)
             crossings = self._crossings(rank)
+            idle += 1
             if crossings < fewest:
-                best, fewest = [list(layer) for layer in self.layers], crossings
+                best, fewest, idle = [list(layer) for layer in self.layers], crossings, 0
         self.layers = best
+        return fewest
+
+    def _sweep(self, rank: list[float], *, rightward: bool, middle: bool) -> None:
+        """Sort each layer by the mean, or the middle, of the places of its neighbours behind."""
+        ties = self.left if rightward else self.right
+        for layer in self.layers if rightward else reversed(self.layers):
+            key = {}
+            for node in layer:
+                places = [rank[other] for other in ties[node]]
+                if not places:
+                    key[node] = rank[node]
+                elif middle:
+                    key[node] = sum(places) / len(places)
+                else:
+                    places.sort()
+                    half = len(places) // 2
+                    key[node] = (places[half] + places[-half - 1]) / 2
+            layer.sort(key=key.__getitem__)
+            _rank(layer, rank)
+
+    def _swap(self, rank: list[float]) -> None:
+        """Let neighbours in a layer change places while that takes crossings away."""
+        behind: dict[int, list[float]] = {}
+        ahead: dict[int, list[float]] = {}
+        stale = set(range(len(self.layers)))
+        for _ in range(SWAPPINGS):
+            if not stale:
+                break
+            again: set[int] = set()
+            for place in sorted(stale):
+                layer = self.layers[place]
+                for node in layer:
+                    behind[node] = sorted(rank[other] for other in self.left[node])
+                    ahead[node] = sorted(rank[other] for other in self.right[node])
+                if _swapped(layer, behind, ahead):
+                    _rank(layer, rank)
+                    again |= {place - 1, place, place + 1}
+            stale = {place for place in again if 0 <= place < len(self.layers)}
 
     def _crossings(self, rank: list[float]) -> int:
         """How many pairs of links cross, by counting inversions with a binary indexed tree."""
@@ -254,6 +328,39 @@ class _Graph:
                     wanted.append(sum(y[other] for other in ties) / len(ties) if ties else y[node])
                 _stack(layer, half, y, wanted)
         return y
+
+
+def _rank(layer: Sequence[int], rank: list[float]) -> None:
+    for place, node in enumerate(layer):
+        rank[node] = place
+
+
+def _swapped(
+    layer: list[int], behind: Mapping[int, list[float]], ahead: Mapping[int, list[float]]
+) -> bool:
+    """Swap neighbours of one layer where fewer of their links cross the other way about."""
+    changed = False
+    for place in range(len(layer) - 1):
+        upper, lower = layer[place], layer[place + 1]
+        here = _crossed(behind[upper], behind[lower]) + _crossed(ahead[upper], ahead[lower])
+        if not here:
+            continue
+        there = _crossed(behind[lower], behind[upper]) + _crossed(ahead[lower], ahead[upper])
+        if there < here:
+            layer[place], layer[place + 1] = lower, upper
+            changed = True
+    return changed
+
+
+def _crossed(upper: Sequence[float], lower: Sequence[float]) -> int:
+    """How many links of two neighbours cross, from the places they lead to in rising order.
+
+    >>> _crossed([2, 5], [1, 3])
+    3
+    """
+    if not upper or not lower or upper[-1] <= lower[0]:
+        return 0
+    return sum(one > other for one in upper for other in lower)
 
 
 def _stack(layer: list[int], half: list[float], y: list[float], wanted: list[float]) -> None:

@@ -310,7 +310,7 @@ def _launch(
 
 
 def _band(chart: Drawing, scale: DateScale, band: Band, foot: float) -> None:
-    """A wash over the days on which the launch may well fall, told beneath; a tick at the likely."""
+    """A wash over the days on which the launch may well fall, told beneath; the likely ticked."""
     left, right = scale.clamp(scale.day(band.first)), scale.clamp(scale.day(band.last))
     if right <= left:
         return

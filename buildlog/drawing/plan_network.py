@@ -30,11 +30,11 @@ FROM_START, TO_FINISH = ("start-start", "start-finish"), ("finish-finish", "star
 class Box:
     """A task, or a whole stage folded into one box.
 
-    `over` is the small line above the name; `duration` and `float` are words. `folded` is how
-    many tasks a stage holds, 0 for a task.
+    `key` is one word without spaces. `over` is the small line above the name; `duration` and
+    `float` are words. `folded` is how many tasks a stage holds, 0 for a task.
     """
 
-    key: Hashable
+    key: int | str
     name: str
     href: str
     over: str
@@ -55,8 +55,8 @@ class Box:
 class Arrow:
     """A link. `kind` is finish-start, start-start, finish-finish or start-finish."""
 
-    before: Hashable
-    after: Hashable
+    before: int | str
+    after: int | str
     kind: str = "finish-start"
     label: str = ""
     driving: bool = False
@@ -94,10 +94,26 @@ def plan_network(
     routes = _Routes(layout, arrows)
     for arrow in sorted(arrows, key=lambda one: (one.critical, one.driving)):
         routes.draw(drawing, arrow)
-    for box in boxes:
+    for box in sorted(boxes, key=lambda one: layout.places[one.key]):
         layer, y = layout.places[box.key]
+        drawing.begin_link(
+            box.href, _said(box, now.year), "n-task", box=str(box.key), column=str(layer),
+            last=" ".join(str(one.before) for one in routes.into.get(box.key, ())),
+            next=" ".join(str(one.after) for one in routes.out.get(box.key, ())),
+        )  # fmt: skip
         _box(drawing, box, _left(layer), MARGIN + y - HEIGHT / 2, now.year)
+        drawing.end_link()
     return drawing
+
+
+def _said(box: Box, year: int) -> str:
+    """The box in words, for who does not see it."""
+    words = f"{box.over}: {box.name}. {box.note}" if box.note else f"{box.over}: {box.name}"
+    return (
+        f"{words.rstrip('.')}. Early {_date(box.early_start, year)} to "
+        f"{_date(box.early_finish, year)}, late {_date(box.late_start, year)} to "
+        f"{_date(box.late_finish, year)}."
+    )
 
 
 def _left(layer: int) -> float:
@@ -109,13 +125,13 @@ class _Routes:
 
     def __init__(self, layout: Layout, arrows: Sequence[Arrow]) -> None:
         self.layout = layout
-        out: dict[Hashable, list[Arrow]] = {}
-        into: dict[Hashable, list[Arrow]] = {}
+        self.out: dict[Hashable, list[Arrow]] = {}
+        self.into: dict[Hashable, list[Arrow]] = {}
         for arrow in arrows:
-            out.setdefault(arrow.before, []).append(arrow)
-            into.setdefault(arrow.after, []).append(arrow)
-        self.leaves = self._ports(out, last=False)
-        self.arrives = self._ports(into, last=True)
+            self.out.setdefault(arrow.before, []).append(arrow)
+            self.into.setdefault(arrow.after, []).append(arrow)
+        self.leaves = self._ports(self.out, last=False)
+        self.arrives = self._ports(self.into, last=True)
 
     def _ports(
         self, at: Mapping[Hashable, list[Arrow]], *, last: bool
@@ -152,6 +168,7 @@ class _Routes:
         arriving, head = self._arrive(arrow, self.arrives[ends])
         path += arriving
         cls = "n-heavy" if arrow.critical else "n-driving" if arrow.driving else "n-link"
+        drawing.put(f'<g data-from="{arrow.before}" data-to="{arrow.after}">')
         drawing.polyline(path, cls)
         drawing.path(head, f"{cls}-head")
         if arrow.label:
@@ -159,6 +176,7 @@ class _Routes:
             at = (x + before_x) / 2 if arrow.kind in TO_FINISH else x - 10
             place = "t-tiny t-mid" if arrow.kind in TO_FINISH else "t-tiny t-end"
             drawing.text(at, y - 3, arrow.label, place)
+        drawing.end()
 
     def _leave(self, arrow: Arrow, port: float) -> list[tuple[float, float]]:
         layer, y = self.layout.places[arrow.before]
@@ -183,7 +201,6 @@ class _Routes:
 
 def _box(drawing: Drawing, box: Box, x: float, y: float, year: int) -> None:
     kind = "n-done" if box.done else "n-critical" if box.critical else "n-box"
-    drawing.begin_link(box.href, cls="n-task")
     drawing.begin(title=f"{box.name}. {box.note}" if box.note else box.name)
     if box.folded:
         drawing.rect(x + 5, y + 5, WIDTH, HEIGHT, kind)
@@ -206,7 +223,6 @@ def _box(drawing: Drawing, box: Box, x: float, y: float, year: int) -> None:
         tick = [(x + WIDTH - 18, y + 28), (x + WIDTH - 15, y + 32), (x + WIDTH - 9, y + 23)]
         drawing.polyline(tick, "b-tick")
     drawing.end()
-    drawing.end_link()
 
 
 def _cells(

@@ -273,6 +273,23 @@ class TestNetwork:
         assert len(of_class(chart, "n-critical")) == 2
         assert len(of_class(chart, "n-heavy")) == 1
 
+    def test_a_box_says_its_dates_and_a_script_where_it_leads(self, page, make_task, link):
+        first, then = make_task("1", 3), make_task("2", 3)
+        link(first, then)
+        [chart] = drawings(page("plan-network"))
+        boxes = {one.get("data-box"): one for one in of_class(chart, "n-task")}
+        assert boxes[str(first.pk)].get("data-next") == str(then.pk)
+        assert boxes[str(then.pk)].get("data-last") == str(first.pk)
+        said = boxes[str(first.pk)].get("aria-label")
+        assert "Task 1" in said and "Early 14 Nov to 14 Nov" in said and "no float" in said
+
+    def test_the_table_says_what_the_boxes_and_links_say(self, page, make_task, link):
+        link(make_task("1", 3), make_task("2", 3))
+        words = page("plan-network", "?as=table").content.decode()
+        assert "<svg xmlns" not in words
+        assert "<strong>1</strong> fixes its start" in words
+        assert words.count('data-label="Early start"') == 2
+
     def test_what_is_done_is_left_out_until_asked(self, page, make_task, link):
         at = FRIDAY - dt.timedelta(days=3)
         link(make_task("1", started_at=at, finished_at=at), make_task("2"))

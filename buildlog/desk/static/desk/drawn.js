@@ -94,6 +94,8 @@ async function pick(mark) {
   if (mine !== asked || !answer.ok) return;
   card.innerHTML = await answer.text();
   card.hidden = false;
+  const hidden = mark.getBoundingClientRect().bottom + 12 - card.getBoundingClientRect().top;
+  if (hidden > 0) scrollBy({ top: hidden });
 }
 
 // The links of a picked box stand out, most of all the one that fixes its start.
