@@ -169,7 +169,12 @@ CELERY_BEAT_SCHEDULE = {
         "task": "buildlog.background.jobs.sweep_jobs",
         "schedule": JOB_SWEEP_SECONDS,
         "options": {"expires": JOB_SWEEP_SECONDS * 2},
-    }
+    },
+    "new-day": {
+        "task": "buildlog.ahead.jobs.look_at_new_day",
+        "schedule": 3600,
+        "options": {"expires": 3600},
+    },
 }
 
 AUTH_USER_MODEL = "tasks.Person"

@@ -126,6 +126,11 @@ def _span(change: Plain) -> str:
     return span_words(days[0], days[-1]) if days else ""
 
 
+def _long(day: str) -> str:
+    date = dt.date.fromisoformat(day)
+    return f"{date.day} {MONTHS[date.month - 1]} {date.year}"
+
+
 def _more(minutes: int) -> str:
     return f"{show_hours(abs(minutes))} {'more' if minutes >= 0 else 'less'}"
 
@@ -148,9 +153,13 @@ def _help(change: Plain) -> str:
     count = change.get("now", 1)
     who = "a helper" if count == 1 else f"{number(count)} helpers"
     if change.get("row") is not None:
-        return f"{who} every {WEEKDAYS[change['row']]}"
-    span = _span(change)
-    return f"{who} {span}" if span else who
+        ends = [
+            f" {word} {_long(change[end])}"
+            for word, end in (("from", "first"), ("until", "last"))
+            if change.get(end)
+        ]
+        return f"{who} every {WEEKDAYS[change['row']]}{''.join(ends)}"
+    return f"{who} {_span(change)}".rstrip()
 
 
 def _thing(change: Plain) -> str:
@@ -203,6 +212,15 @@ def _set_day(words: str) -> Callable[[Plain], str]:
     return tell
 
 
+def _limit(change: Plain) -> str:
+    did = "changed"
+    if not change.get("was", 1):
+        did = "added"
+    elif not change.get("now", 1):
+        did = "took off"
+    return f"{did} the limit “{change.get('name', 'of some work')}”"
+
+
 def _cure(change: Plain) -> str:
     was, now = change.get("was", 0), change.get("now", 0)
     return f"{_name(change)} cures {show_hours(now)}, not {show_hours(was)}"
@@ -232,7 +250,7 @@ _TELLERS: dict[str, Callable[[Plain], str]] = {
     "link-added": lambda change: f"{_name(change, 1)} now waits for {_name(change)}",
     "link-removed": lambda change: f"{_name(change, 1)} no longer waits for {_name(change)}",
     "link-changed": lambda change: f"{_name(change, 1)} waits otherwise for {_name(change)}",
-    "limit": lambda change: f"the limit “{change.get('name', 'of some work')}” is another",
+    "limit": _limit,
     "keeps-to": lambda change: f"{_name(change)} keeps to “{change.get('name') or 'no limit'}”",
     "heated": lambda _: "other days on which the shed is heated",
     "pin": _set_day("pinned to its time"),

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from buildlog.ahead.looking import LOOK_AHEAD
+from django.db import transaction
+from django.utils import timezone
+
+from buildlog.ahead.looking import LOOK_AHEAD, ask_to_look
 from buildlog.background.jobs import Job, kind
-from tasks.models import Build
-from tasks.order import look_for_better
+from buildlog.celery import app
+from tasks.launch_records import explain_week, waiting_weeks
+from tasks.models import Build, LaunchRecord, Task
+from tasks.order import look_for_better, record_launch
 
 #: Processor seconds given to the search for a better order.
 SEARCH_SECONDS = 10.0
@@ -18,4 +23,22 @@ def look_ahead(job: Job, build_pk: int) -> None:
     if build is None:
         return
     look_for_better(build, SEARCH_SECONDS)
-    job.step(1, 1)
+    record_launch(build)
+    waiting = waiting_weeks(build)
+    job.step(1, len(waiting) + 1)
+    for done, (before, after) in enumerate(waiting, 2):
+        explain_week(before, after)
+        job.step(done, len(waiting) + 1)
+
+
+@app.task
+def look_at_new_day() -> None:
+    """Keep the launch of each day, even of one on which nobody looks at the plan."""
+    at_work = Build.objects.filter(
+        pk__in=Task.objects.filter(finished_at=None).values("build"), shop_hours__isnull=False
+    ).distinct()
+    for build in at_work:
+        today = timezone.localdate(timezone=build.zone)
+        if not LaunchRecord.objects.filter(build=build, day=today).exists():
+            with transaction.atomic():
+                ask_to_look(build)

@@ -4,6 +4,7 @@ from django.urls import include, path
 from drf_spectacular.views import SpectacularJSONAPIView
 from rest_framework.routers import SimpleRouter
 
+from buildlog.ahead.api import Baselines, ChangesSheet
 from buildlog.api.views import TasksWithMaterial, start
 from buildlog.journal.api import Entries, Photos
 from buildlog.lists.api import Lists
@@ -29,6 +30,8 @@ for name, endpoint in {
     "work-limits": plan.WorkLimits,
     "work": plan.WorkRows,
     "plan": plan.PlanSheet,
+    "baselines": Baselines,
+    "changes": ChangesSheet,
     "suppliers": materials.Suppliers,
     "materials": materials.Materials,
     "prices": materials.Prices,

@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from buildlog.ahead.looking import ask_to_look
 from buildlog.demo import days, log, people, pictures, plan, purchases, shelf
+from buildlog.demo.history import tell_history
 from buildlog.demo.owner import BUILDER
 from buildlog.demo.shed import SORT_OF_STAGE, fill_shed, sort_of_task
 from buildlog.journal.intake import Place, take_in
@@ -109,6 +110,7 @@ class _Loader:
         fill_shed(self.build, self.tasks, self.today, HELPER)
         self.build.touch_plan()
         self.build.touch_books()
+        tell_history(self.build)
         return self.build
 
     def _hours(self) -> None:

@@ -26,5 +26,6 @@ def take_over(build: Build, person: Person) -> None:
     build.work.filter(person=None, who=BUILDER).update(person=person, who=str(person)[:120])
     for rows in (build.photos, build.stock_moves):
         rows.filter(person=None).update(person=person)
+    build.baselines.filter(by=None).update(by=person, who=str(person)[:120])
     build.showings.filter(by=None).update(by=person)
     build.touch_plan()

@@ -129,7 +129,7 @@ def changed_links(old: Mapping[Ends, Link], new: Mapping[Ends, Link]) -> list[Ch
 
 def changed_limits(old: Facts, new: Facts) -> list[Change]:
     changes = [
-        Change(What.LIMIT, row=row)
+        Change(What.LIMIT, row=row, was=int(row in old.limits), now=int(row in new.limits))
         for row in dict.fromkeys((*old.limits, *new.limits))
         if old.limits.get(row) != new.limits.get(row)
     ]

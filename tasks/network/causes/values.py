@@ -70,8 +70,8 @@ class Change:
         Number of the thing or limit.
     was, now
         How much it was and is: people-minutes of guesses and work (of WORKED, planned and worked),
-        elapsed minutes of a cure, counts of hands and things, clock minutes of pins and set dates.
-        None where there was, or is, none.
+        elapsed minutes of a cure, counts of hands, things and limits, clock minutes of pins and
+        set dates. None where there was, or is, none.
     first, last, reason
         Of days off and of help: the days. Of DOING, the reason is who does the task now.
     """
