@@ -9,6 +9,7 @@ the plan does not turn the whole order upside down.
 from __future__ import annotations
 
 import datetime as dt
+import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -295,8 +296,13 @@ def _solve(
     previous: Mapping[network.TaskId, int] | None = None,
 ) -> hands.HandsPlan | None:
     problem = problem_of(inputs)
+    # By the wall clock: on a busy machine a job must not outlive its lease.
+    how: dict[str, Any] = {
+        "seconds": seconds, "seed": seed, "previous": previous, "calm": CALM,
+        "clock": time.monotonic,
+    }  # fmt: skip
     try:
-        return hands.plan_hands(problem, seconds=seconds, seed=seed, previous=previous, calm=CALM)
+        return hands.plan_hands(problem, **how)
     except network.Cycle as ring:
         if not problem.in_order:
             return None  # the plan's own problems say it
@@ -306,7 +312,7 @@ def _solve(
     except network.NoAnswer:
         return None
     try:
-        found = hands.plan_hands(free, seconds=seconds, seed=seed, previous=previous, calm=CALM)
+        found = hands.plan_hands(free, **how)
     except (network.Cycle, network.NoAnswer):
         return None
     return replace(found, problems=(*found.problems, trouble))
