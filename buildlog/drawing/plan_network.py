@@ -137,7 +137,7 @@ class _Routes:
         self, at: Mapping[Hashable, list[Arrow]], *, last: bool
     ) -> dict[tuple[Hashable, Hashable, str], float]:
         """Heights beside a box, in the order of what lies at the other end of each arrow."""
-        ports = {}
+        ports: dict[tuple[Hashable, Hashable, str], float] = {}
         for node, arrows in at.items():
             middle = self.layout.places[node][1]
             ordered = sorted(arrows, key=lambda arrow: self._beyond(arrow, last=last))
