@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils.cache import get_conditional_response
@@ -14,6 +16,7 @@ from buildlog.supporters import outside
 from buildlog.supporters.feed import NEWEST, write_feed
 from buildlog.supporters.guards import Outlook
 from buildlog.supporters.hull import draw_hull
+from buildlog.supporters.models import Update
 from buildlog.supporters.showing import photos_outside
 
 IN_FULL = 3
@@ -45,7 +48,7 @@ def page(request: HttpRequest, outlook: Outlook) -> HttpResponse:
         progress=progress,
         hull=draw_hull(progress.whole.percent) if progress and progress.stages else None,
         hours=outside.hours_worked(shown) if shown.shows_hours else None,
-        updates=outside.with_pictures(updates[:IN_FULL], outlook.link),
+        updates=_linked(outlook, updates[:IN_FULL]),
         more_updates=len(updates) > IN_FULL,
         pictures=[outside.picture_of(photo, outlook.link) for photo in photos[:ON_THE_PAGE]],
         more_photos=len(photos) > ON_THE_PAGE,
@@ -55,9 +58,14 @@ def page(request: HttpRequest, outlook: Outlook) -> HttpResponse:
 
 def updates(request: HttpRequest, outlook: Outlook) -> HttpResponse:
     rows = page_of(request, outside.updates_outside(outlook.page), per=20)
-    found = outside.with_pictures(rows.object_list, outlook.link)
-    linked = [(update, outlook.link("update", update.pk)) for update in found]
+    linked = _linked(outlook, rows.object_list)
     return _render(request, outlook, "updates", rows=rows, updates=linked)
+
+
+def _linked(outlook: Outlook, updates: Iterable[Update]) -> list[tuple[Update, str]]:
+    """Updates with their photos, each with the address of its own sheet."""
+    found = outside.with_pictures(updates, outlook.link)
+    return [(update, outlook.link("update", update.pk)) for update in found]
 
 
 def update(request: HttpRequest, outlook: Outlook, pk: int) -> HttpResponse:
