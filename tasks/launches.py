@@ -33,7 +33,7 @@ class Base:
     orders: int
 
     def launch_of(self, changed: Inputs) -> int | None:
-        """The launch with a change of the inputs, in clock minutes; None if it cannot be planned."""
+        """The launch with a change of the inputs, in clock minutes; None if it has none."""
         found = _solve(changed, self.starts, self.orders)
         return None if found is None else found.launch
 

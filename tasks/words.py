@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from tasks.hours import show_hours
-from tasks.models import Link, LinkKind
+from tasks.models import Doing, Link, LinkKind
 from tasks.plan import Plan, State, TaskPlan
 from tasks.plan_figures import minute_of
 from tasks.templatetags.shoptime import MONTHS, moment
@@ -65,16 +65,21 @@ def reason(plan: Plan, planned: TaskPlan) -> str:
     """The line under a task on the bench: what it waits for, or why it matters now."""
     if planned.state == State.WAITING:
         return wait_words(plan, planned)
+    if planned.state == State.LEFT_OUT:
+        return "Left out: nothing of it is done, and what comes after waits only for the rest."
     if planned.state == State.CURING:
         return f"Cures until {moment(planned.cured)}." + _frees_words(planned)
     if planned.state == State.DONE:
         return f"Finished {moment(planned.early_finish)}."
     sentences = [float_words(planned) + "."]
+    ours = planned.task.doing == Doing.OWN
     if planned.total_float <= 0:
         sentences = ["No float: each day late is a day later at launch."]
     elif planned.critical:  # what comes after waits for something else too: a day, a cure
         sentences.append("It is on the chain that sets the launch.")
-    if planned.task.unbroken:
+    if not ours:
+        sentences.append("Bought in: start it when they begin, finish it when it is there.")
+    elif planned.task.unbroken:
         sentences.append(_in_one_go(plan, planned))
     elif planned.task.hands > 1:
         sentences.append(f"Needs {hands_words(planned.task.hands)} at once.")

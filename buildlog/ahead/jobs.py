@@ -6,11 +6,15 @@ from django.db import transaction
 from django.utils import timezone
 
 from buildlog.ahead.looking import LOOK_AHEAD, ask_to_look
+from buildlog.ahead.moves_kept import base_to_hold_against, reckon_moves
+from buildlog.ahead.slips import reckon_slips
 from buildlog.background.jobs import Job, kind
 from buildlog.celery import app
+from tasks.forecasting import reckon_forecast
 from tasks.launch_records import explain_week, waiting_weeks
 from tasks.models import Build, LaunchRecord, Task
 from tasks.order import look_for_better, record_launch
+from tasks.plan import plan_of
 
 #: Processor seconds given to the search for a better order.
 SEARCH_SECONDS = 10.0
@@ -18,17 +22,31 @@ SEARCH_SECONDS = 10.0
 
 @kind(LOOK_AHEAD, says="Looking ahead")
 def look_ahead(job: Job, build_pk: int) -> None:
-    """Look for a better order of work. Done twice, it finds the same."""
+    """Look for a better order of work, and forecast. Done twice, it finds the same."""
     build = Build.objects.filter(pk=build_pk).first()
     if build is None:
         return
     look_for_better(build, SEARCH_SECONDS)
     record_launch(build)
     waiting = waiting_weeks(build)
-    job.step(1, len(waiting) + 1)
-    for done, (before, after) in enumerate(waiting, 2):
+    steps = len(waiting) + 3
+    job.step(1, steps)
+    reckon_forecast(build)
+    job.step(2, steps)
+    hold_changes_against(build)
+    job.step(3, steps)
+    for done, (before, after) in enumerate(waiting, 4):
         explain_week(before, after)
-        job.step(done, len(waiting) + 1)
+        job.step(done, steps)
+
+
+def hold_changes_against(build: Build) -> None:
+    """What would move the launch, and what it costs to put a job off."""
+    plan = plan_of(build)
+    base = base_to_hold_against(plan)
+    if base is not None:
+        reckon_slips(plan, base)
+        reckon_moves(plan, base)
 
 
 @app.task

@@ -49,7 +49,7 @@ def lines_of(plan: Plan, order: Order, most: int | None = None) -> list[Line]:
     lines = []
     for pk in order.order[:most]:
         planned = plan.tasks.get(pk)
-        if planned is None or planned.state in (State.DONE, State.CURING):
+        if planned is None or planned.state in (State.DONE, State.CURING, State.LEFT_OUT):
             continue
         place, task = order.places[pk], planned.task
         lines.append(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
 from django.contrib import messages
@@ -10,12 +11,15 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from buildlog.ahead.forecast_words import carriers_of, chance_words, history_words, spread_drawn
 from buildlog.ahead.forms import PinForm, TurnForm
 from buildlog.ahead.looking import ask_to_look
+from buildlog.ahead.moves_views import moves_on_the_sheet
 from buildlog.ahead.order_words import lines_of, shift_words, shifts_of, troubles_of
 from buildlog.ahead.what_if import cost_of_pin, cost_of_turn
 from tasks import changes
 from tasks.access import CrewRequest, in_build
+from tasks.forecasting import kept_forecast
 from tasks.models import Build, Task
 from tasks.order import Order, kept_order, leave_offer, offer_of, order_of, take_offer
 from tasks.plan import Plan, plan_of
@@ -51,13 +55,39 @@ def launch(request: CrewRequest, build: Build) -> HttpResponse:
             "troubles": troubles_of(plan, order),
             "offer": offer,
             "shifts": shifts_of(plan, offer.moved) if offer else [],
+            **_forecast(request, plan, order),
             "fixed": [
                 one.task
                 for one in sorted(plan.tasks.values(), key=lambda one: one.task.turn or 0)
                 if one.task.turn is not None and one.task.finished_at is None
             ],
         }
+        context |= moves_on_the_sheet(plan, request.GET.get("moves") == "all")
     return render(request, "ahead/launch.html", context)
+
+
+def _forecast(request: HttpRequest, plan: Plan, order: Order) -> dict[str, Any]:
+    """The forecast as last reckoned, and the chance for the day that was asked about."""
+    outlook = kept_forecast(plan.build)
+    if outlook is None:
+        return {"forecast": None}
+    context: dict[str, Any] = {
+        "forecast": outlook,
+        "drawn": spread_drawn(outlook, order),
+        "carriers": carriers_of(plan, outlook),
+        "history": history_words(outlook),
+        "wish": outlook.p50.date(),
+        **{f"shared_{name}": round(100 * part) for name, part in outlook.shared.items()},
+    }
+    asked = request.GET.get("wish", "")
+    if asked:
+        try:
+            wish = dt.date.fromisoformat(asked)
+            end = dt.datetime.combine(wish, dt.time(23, 59), plan.zone)
+        except (ValueError, OverflowError):
+            return context | {"wish_problem": "That is no date. Choose one, or write 2028-05-31."}
+        context |= {"wish": wish, "chance": chance_words(outlook.chance_by(end))}
+    return context
 
 
 @require_safe

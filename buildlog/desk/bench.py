@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from math import ceil
 
 from django.db.models import Exists, OuterRef, Q
 
+from buildlog.ahead.slips import kept_slips, slip_words
 from buildlog.desk.shed_hours import ShedHours, shed_hours
 from buildlog.materials.models import Material, Part
 from buildlog.materials.need import Needs, TaskRow
 from tasks.hours import show_hours
-from tasks.models import Act, ActKind, Build, Person, Work
+from tasks.models import Act, ActKind, Build, Doing, Person, Work
 from tasks.order import Order
 from tasks.plan import Plan, State, TaskPlan
 from tasks.words import Step, hands_words, reason, what_sets
@@ -56,6 +57,7 @@ class Job:
     short: list[Short] = field(default_factory=list)
     unfit: list[Material] = field(default_factory=list)  # enough, but in pieces too small
     in_shed: bool | None = None  # None where the task needs no material
+    slip: str = ""  # what it costs not to do it now
 
     @property
     def in_hand(self) -> bool:
@@ -85,7 +87,7 @@ class Bench:
 
 
 def bench_of(plan: Plan, needs: Needs, person: Person, order: Order | None = None) -> Bench:
-    """The bench of a person. No query beyond those that made the plan and the needs.
+    """The bench of a person. One query beyond those that made the plan and the needs.
 
     With an order of work the jobs stand as it has them, also where it is of yesterday.
     """
@@ -98,7 +100,11 @@ def bench_of(plan: Plan, needs: Needs, person: Person, order: Order | None = Non
         key=lambda one: (ranks.get(one.pk, len(ranks)), _turn(one)),
     )
     turn = [one for one in turn if mine is None or one.pk != mine.planned.pk]
-    shown = [_job(plan, needs, place, one) for place, one in enumerate(turn[:MOST_JOBS], 1)]
+    slips = kept_slips(plan)
+    shown = [
+        replace(_job(plan, needs, place, one), slip=slip_words(slips.get(one.pk, 0), hours.title))
+        for place, one in enumerate(turn[:MOST_JOBS], 1)
+    ]
     fits = _that_fit(shown, hours.minutes)
     soon = _soon(plan)
     upcoming = [_job(plan, needs, 0, one) for one in soon]
@@ -168,7 +174,9 @@ def facts_line(planned: TaskPlan) -> str:
     """“Stiffeners · 3 h left of 5 h · one pair of hands”."""
     task, figures = planned.task, planned.figures
     facts = [task.stage.name]
-    if figures.state not in (State.DONE, State.CURING):
+    if task.doing != Doing.OWN and figures.state != State.DONE:
+        facts.append(task.get_doing_display())
+    elif figures.state not in (State.DONE, State.CURING):
         whole = figures.left + figures.logged
         left = show_hours(figures.left)
         if figures.logged:

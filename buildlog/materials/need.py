@@ -124,10 +124,8 @@ def _take_off(
     parts = [
         as_part(part)
         for part in Part.objects.filter(build=build).order_by("pk")
-        if part.task_id is None
-        or (
-            part.task_id in unmade and (part.task_id not in bought or part.material_id in equipment)
-        )
+        if part.task_id is None or part.task_id in unmade
+        if part.task_id not in bought or part.material_id in equipment
     ]
     stock, coming, held = stock_of(build), on_order(build), used_for_unfinished(build)
     here: dict[Hashable, Decimal] = {

@@ -34,7 +34,7 @@ class StageProgress:
     @property
     def done(self) -> bool:
         """Nothing of it is left to do, though some of it may still cure."""
-        return self.states <= {State.DONE, State.CURING}
+        return self.states <= {State.DONE, State.CURING, State.LEFT_OUT}
 
     @property
     def percent(self) -> int:
@@ -61,6 +61,8 @@ def progress_of(plan: Plan) -> Progress:
     of_state: dict[State, list[TaskPlan]] = {state: [] for state in State}
     for task in plan.tasks.values():
         of_state[task.state].append(task)
+        if task.state == State.LEFT_OUT:
+            continue
         likely = task.task.likely_minutes
         done = likely - min(task.left_minutes, likely)
         for stage in (stages[task.task.stage_id], whole):

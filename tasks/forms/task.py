@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from tasks.changes import last_place, next_code
 from tasks.forms.fields import HoursField, TwoTabsForm
-from tasks.models import Build, Stage, Task, TaskThing, Thing, WorkKind, WorkLimit
+from tasks.models import Build, Doing, Stage, Task, TaskThing, Thing, WorkKind, WorkLimit
 
 DAY_INPUT = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 MOMENT_FORMAT = "%Y-%m-%dT%H:%M"
@@ -29,7 +29,8 @@ class TaskForm(TwoTabsForm):
         model = Task
         fields = [
             "stage", "code", "name", "low_minutes", "likely_minutes", "high_minutes", "hands",
-            "unbroken", "cure_minutes", "not_before", "work_kind", "limit", "notes",
+            "unbroken", "cure_minutes", "not_before", "work_kind", "limit", "doing",
+            "bought_in_days", "notes",
         ]  # fmt: skip
         widgets = {"not_before": DAY_INPUT, "notes": forms.Textarea(attrs={"rows": 3})}
         help_texts = {
@@ -37,6 +38,8 @@ class TaskForm(TwoTabsForm):
             "unbroken": "A glue-up cannot be left half clamped until Tuesday.",
             "work_kind": "For holding your guesses against what it took.",
             "limit": "Hours or a season that this work keeps to.",
+            "doing": "Bought in or left out, it takes none of your hours; nothing of it is lost.",
+            "bought_in_days": "By the calendar, from the day they can begin.",
             "not_before": "The first day it may start: when the engine comes, when it is warm.",
         }
 
@@ -53,6 +56,8 @@ class TaskForm(TwoTabsForm):
         self.fields["hands"].widget.attrs["inputmode"] = "numeric"
         work_kind: Any = self.fields["work_kind"]
         work_kind.choices = [("", "as its stage"), *WorkKind.choices]
+        for name in ("doing", "bought_in_days"):  # unsaid, they stay as they are
+            self.fields[name].required = False
         limit: Any = self.fields["limit"]
         limit.queryset = WorkLimit.objects.filter(build=build)
         limit.empty_label = "all the shop hours"
@@ -84,6 +89,17 @@ class TaskForm(TwoTabsForm):
 
     def clean_cure_minutes(self) -> int:
         return self.cleaned_data["cure_minutes"] or 0
+
+    def clean_doing(self) -> str:
+        doing: str = self.cleaned_data["doing"] or self.instance.doing
+        begun = self.instance.started_at or self.instance.finished_at
+        if doing == Doing.LEFT_OUT and begun:
+            raise forms.ValidationError("It is begun already, so it cannot be left out.")
+        return doing
+
+    def clean_bought_in_days(self) -> int:
+        days = self.cleaned_data["bought_in_days"]
+        return self.instance.bought_in_days if days is None else days
 
     def save(self, commit: bool = True) -> Task:
         if self.instance.stage_id != self.old_stage:
