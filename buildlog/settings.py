@@ -72,6 +72,7 @@ INSTALLED_APPS = [
     "buildlog.lists",
     "buildlog.keep",
     "buildlog.ahead",
+    "buildlog.along",
     "buildlog.desk",
     "buildlog.demo",
     "buildlog",

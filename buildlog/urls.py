@@ -2,6 +2,7 @@
 
 from django.urls import include, path
 
+from buildlog.along import outside_urls as calendars
 from buildlog.desk import front
 from buildlog.supporters import outside_urls
 from tasks.urls import outer as outer_pages
@@ -14,6 +15,7 @@ build_pages = [
     path("", include("buildlog.journal.urls")),
     path("", include("buildlog.supporters.urls")),
     path("", include("buildlog.ahead.urls")),
+    path("", include("buildlog.along.urls")),
     path("", include("buildlog.lists.urls")),
     path("", include("buildlog.background.urls")),
 ]
@@ -23,6 +25,7 @@ urlpatterns = [
     path("", include(outer_pages)),
     path("", include("buildlog.start.urls")),
     path("", include("buildlog.door.urls")),
+    path("", include(calendars)),
     path("api/", include("buildlog.api.urls")),
     path("b/<slug:slug>/", include(build_pages)),
     path("p/<slug:address>/", include(outside_urls.for_all)),

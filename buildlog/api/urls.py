@@ -5,6 +5,7 @@ from drf_spectacular.views import SpectacularJSONAPIView
 from rest_framework.routers import SimpleRouter
 
 from buildlog.ahead.api import Baselines, ChangesSheet
+from buildlog.along.api import WorkOrder
 from buildlog.api.views import TasksWithMaterial, start
 from buildlog.journal.api import Entries, Photos
 from buildlog.lists.api import Lists
@@ -30,6 +31,7 @@ for name, endpoint in {
     "work-limits": plan.WorkLimits,
     "work": plan.WorkRows,
     "plan": plan.PlanSheet,
+    "order": WorkOrder,
     "baselines": Baselines,
     "changes": ChangesSheet,
     "suppliers": materials.Suppliers,

@@ -53,6 +53,9 @@ ASKED: dict[str, list[str]] = {
     "outside:photos": ["page=2"],
 }  # fmt: skip
 
+#: Addresses that hold a token of their own.
+BY_TOKEN = ("join", "first", "calendar-feed")
+
 
 @dataclass(frozen=True)
 class Asked:
@@ -71,7 +74,7 @@ class Values(dict[str, list[object]]):
             slug=[scenario.build.slug],
             address=[f"page-{scenario.build.slug}"],
             pk=[scenario.one],
-            token=[scenario.tokens["join"], scenario.tokens["first"]],
+            token=[scenario.tokens[name] for name in BY_TOKEN],
             long_side=[320],
             sha256=[scenario.tokens["rendition"]],
             what=[*KINDS, "all"],
@@ -91,7 +94,7 @@ def asked_of(scenario: Scenario) -> list[Asked]:
     }
     asked = []
     for address in every_address(Values(scenario)):
-        if address.name in ("join", "first") and scenario.tokens[address.name] not in address.url:
+        if address.name in BY_TOKEN and scenario.tokens[address.name] not in address.url:
             continue
         plain = address.url.replace(scenario.build.slug, "…").replace(str(scenario.one), "1")
         for query in ["", *ASKED.get(address.name, ())]:

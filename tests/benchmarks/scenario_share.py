@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 
+from buildlog.along.models import CalendarAddress
 from buildlog.background.models import Job
 from buildlog.door.models import ApiToken, FirstLink, Invitation, hashed
 from buildlog.lists.kinds import KINDS
@@ -108,6 +109,12 @@ def _door(scenario: Scenario) -> None:
         ]
     )  # fmt: skip
     FirstLink.objects.create(token_hash=hashed(f"first-{slug}"))
+    scenario.tokens["calendar-feed"] = f"calendar-{slug}"
+    CalendarAddress.objects.create(
+        crew=scenario.build.crew.get(person=scenario.owner),
+        token_hash=hashed(f"calendar-{slug}"),
+        made_at=scenario.now,
+    )
 
 
 def _jobs(scenario: Scenario) -> None:
