@@ -12,6 +12,7 @@ from django.views.decorators.http import require_safe
 
 from buildlog.desk.network_values import boxes_of
 from buildlog.desk.plan_window import MOST_BOXES, MOST_BOXES_ASKED, open_stages
+from buildlog.drawing import Drawing
 from buildlog.drawing.plan_network import plan_network
 from tasks.access import SignedIn, in_build
 from tasks.models import Build, Person, Stage
@@ -43,38 +44,44 @@ def table_of(planned: Plan, person: Person) -> list[tuple[Stage, list[tuple[Fact
     ]
 
 
-def _network_drawn(
-    build: Build, planned: Plan, opened: set[int], with_done: bool
-) -> dict[str, Any]:
-    def at(stages: set[int] | str, done: bool) -> str:
-        opening = stages if isinstance(stages, str) else "-".join(map(str, sorted(stages)))
-        return "?" + urlencode({"open": opening} | ({"done": "yes"} if done else {}))
-
-    groups = [
-        (stage, tasks)
-        for stage, tasks in planned.by_stage()
-        if any(with_done or one.figures.state != State.DONE for one in tasks)
-    ]
+def drawing_of(build: Build, planned: Plan, opened: set[int], with_done: bool) -> Drawing | None:
+    """The network with these stages unfolded; None where all of it is done."""
     boxes, arrows = boxes_of(
         planned,
         opened,
         reverse("task", args=[build.slug, 0]),
-        {stage.pk: at(opened | {stage.pk}, with_done) for stage, _ in groups},
+        {stage.pk: address(opened | {stage.pk}, with_done) for stage in planned.stages},
         with_done=with_done,
     )
+    if not boxes:
+        return None
     drawn = f"{len(boxes)} boxes and {len(arrows)} links, drawn from left to right. "
+    return plan_network(boxes, arrows, planned.now, desc=f"{drawn}The same can be read as a table.")
+
+
+def address(stages: set[int] | str, with_done: bool) -> str:
+    """The query string that leads to a view of the network."""
+    opening = stages if isinstance(stages, str) else "-".join(map(str, sorted(stages)))
+    return "?" + urlencode({"open": opening} | ({"done": "yes"} if with_done else {}))
+
+
+def _network_drawn(
+    build: Build, planned: Plan, opened: set[int], with_done: bool
+) -> dict[str, Any]:
+    shown = [
+        stage
+        for stage, tasks in planned.by_stage()
+        if any(with_done or one.figures.state != State.DONE for one in tasks)
+    ]
     return {
-        "chart": plan_network(
-            boxes, arrows, planned.now, desc=f"{drawn}The same can be read as a table."
-        )
-        if boxes
-        else None,
+        "chart": drawing_of(build, planned, opened, with_done),
         "folds": [
-            (stage.name, stage.pk in opened, at(opened ^ {stage.pk}, with_done))
-            for stage, _ in groups
+            (stage.name, stage.pk in opened, address(opened ^ {stage.pk}, with_done))
+            for stage in shown
         ],
         "with_done": with_done,
-        "other_done": at(opened, not with_done),
-        "unfold_all": at("all", with_done),
-        "fold_all": at(set(), with_done),
+        "other_done": address(opened, not with_done),
+        "unfold_all": address("all", with_done),
+        "fold_all": address(set(), with_done),
+        "pdf": reverse("network-pdf", args=[build.slug]) + address(opened, with_done),
     }

@@ -16,8 +16,7 @@ from buildlog.ahead.views import fresh_order
 from buildlog.desk.plan_timing import Dates, Timing
 from buildlog.desk.plan_values import hours_by_week, stage_bars
 from buildlog.desk.plan_window import SPANS, Window, address, open_stages, window_of
-from buildlog.drawing import Drawing
-from buildlog.drawing.plan_bars import StageBars, in_pages, plan_bars, usual_hours
+from buildlog.drawing.plan_bars import StageBars, plan_bars, usual_hours
 from tasks.access import CrewRequest, in_build
 from tasks.baselines import baseline_of
 from tasks.models import Build, Stage
@@ -28,8 +27,6 @@ from tasks.words import launch_words, what_sets
 
 LEAST_WIDTH, MOST_WIDTH = 880, 3200
 LEAST_PER_DAY = 0.6
-#: A landscape A4 sheet: its width in pixels, the names on it, and the rows it holds.
-PAPER_WIDTH, PAPER_NAMES, PAPER_ROWS = 1030, 250, 20
 
 Groups = Sequence[tuple[Stage, list[TaskPlan]]]
 
@@ -66,9 +63,6 @@ def plan(request: CrewRequest, build: Build) -> HttpResponse:
         window = window_of(request.GET, planned, timing.end.date())
         opened = open_stages(request.GET, planned)
         context |= {"timing": timing, "endless": endless, "window": window}
-        if request.GET.get("paper") == "yes":
-            context["drawings"] = _on_paper(build, timing, window, opened)
-            return render(request, "desk/plan-paper.html", context)
         context |= _drawn(build, timing, window, opened)
         if not endless and not fresh and (timing.order is None or not timing.is_current):
             context["fresh"] = address(window, opened, fresh="yes")
@@ -96,22 +90,6 @@ def timing_of(planned: Plan, *, endless: bool = False, fresh: bool = False) -> T
     )
 
 
-def _on_paper(build: Build, timing: Timing, window: Window, opened: set[int]) -> list[Drawing]:
-    """The same bars with their names in the drawing, in pieces that each fill a page."""
-    planned = timing.plan
-    stages = stage_bars(timing, planned.by_stage(), opened, reverse("task", args=[build.slug, 0]))
-    weeks = hours_by_week(build, timing, window.first, window.last)
-    pages = in_pages(stages, PAPER_ROWS)
-    return [
-        plan_bars(
-            page, window.first, window.last, planned.now,
-            weeks=weeks if page is pages[-1] else (),
-            width=PAPER_WIDTH, names=PAPER_NAMES, key=f"page-{number}", launch=timing.launch,
-        )
-        for number, page in enumerate(pages, 1)
-    ]  # fmt: skip
-
-
 def _drawn(build: Build, timing: Timing, window: Window, opened: set[int]) -> dict[str, Any]:
     planned = timing.plan
     groups: Groups = [(stage, tasks) for stage, tasks in planned.by_stage() if tasks]
@@ -122,7 +100,7 @@ def _drawn(build: Build, timing: Timing, window: Window, opened: set[int]) -> di
         ],
         "earlier": address(window, opened, **{"from": window.moved(-1).isoformat()}),
         "later": address(window, opened, **{"from": window.moved(1).isoformat()}),
-        "on_paper": address(window, opened, paper="yes"),
+        "pdf": reverse("plan-pdf", args=[build.slug]) + address(window, opened),
         "unfold_all": address(window, "all"),
         "fold_all": address(window, set()),
         "all_open": len(opened) == len(groups),

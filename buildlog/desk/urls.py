@@ -1,11 +1,23 @@
 from django.urls import path
 
-from buildlog.desk import act_views, network_views, picked_views, plan_views, task_views, views
+from buildlog.desk import (
+    act_views,
+    check_views,
+    network_views,
+    paper_views,
+    picked_views,
+    plan_views,
+    task_views,
+    views,
+)
 
 urlpatterns = [
     path("", views.bench, name="bench"),
     path("plan/", plan_views.plan, name="plan"),
     path("plan/network/", network_views.network, name="plan-network"),
+    path("plan/checks/", check_views.checks, name="plan-checks"),
+    path("plan/sheets.pdf", paper_views.bars_pdf, name="plan-pdf"),
+    path("plan/network/sheets.pdf", paper_views.network_pdf, name="network-pdf"),
     path("plan/task/<int:pk>/", picked_views.plan_task, name="plan-task"),
     path("tasks/<int:pk>/", task_views.task, name="task"),
     path("tasks/<int:pk>/start/", act_views.start_task, name="start-task"),

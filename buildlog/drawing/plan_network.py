@@ -16,7 +16,7 @@ from buildlog.drawing.lettering import cut, wrap
 from buildlog.drawing.rule import MONTHS
 from buildlog.drawing.svg import Drawing, num
 
-__all__ = ["Arrow", "Box", "plan_network"]
+__all__ = ["Arrow", "Box", "in_sheets", "plan_network"]
 
 WIDTH, HEIGHT = 190, 86
 ROW = 19
@@ -104,6 +104,26 @@ def plan_network(
         _box(drawing, box, _left(layer), MARGIN + y - HEIGHT / 2, now.year)
         drawing.end_link()
     return drawing
+
+
+def in_sheets(
+    drawing: Drawing, columns: int, height: float
+) -> list[tuple[float, float, float, float]]:
+    """Rectangles (x, y, width, height) that cover a network, so many columns and pixels each.
+
+    No column is cut. Where several stand below each other they overlap by a box, so that each box
+    is whole on one of them.
+    """
+    pitch = WIDTH + COLUMN_GAP
+    left = MARGIN - COLUMN_GAP / 2
+    across = max(-(-round(drawing.width - MARGIN - left) // (columns * pitch)), 1)
+    step = height - HEIGHT - BOX_GAP
+    down = 1 if drawing.height <= height else -(-round(drawing.height - height) // round(step)) + 1
+    return [
+        (left + column * columns * pitch, row * step, columns * pitch, height)
+        for row in range(down)
+        for column in range(across)
+    ]
 
 
 def _said(box: Box, year: int) -> str:

@@ -131,11 +131,15 @@ class Drawing:
     @property
     def svg(self) -> str:
         """The whole element. Safe to put into a page as it is."""
-        width, height = num(self.width), num(self.height)
+        return self.piece(0, 0, self.width, self.height)
+
+    def piece(self, x: float, y: float, wide: float, high: float) -> str:
+        """The same, of which only a rectangle of the sheet is in sight."""
+        width, height = num(wide), num(high)
         defs = f"<defs>{''.join(self._defs.values())}</defs>" if self._defs else ""
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" '
-            f'viewBox="0 0 {width} {height}"{_data(self.data)} role="group" '
+            f'viewBox="{num(x)} {num(y)} {width} {height}"{_data(self.data)} role="group" '
             f'aria-labelledby="{self.key}-title" aria-describedby="{self.key}-desc">'
             f'<title id="{self.key}-title">{escape(self.title, quote=False)}</title>'
             f'<desc id="{self.key}-desc">{escape(self.desc, quote=False)}</desc>'

@@ -14,8 +14,10 @@ from tests.benchmarks.scenario import Scenario
 #: What else pages can be asked for, by the name of the address. `{one}` is the known row.
 ASKED: dict[str, list[str]] = {
     "front": ["all"],
-    "plan": ["open=all", "span=all&open=all", "span=52", "open=all&paper=yes"],
-    "plan-network": ["open=all", "open=all&done=yes"],
+    "plan": ["open=all", "span=all&open=all", "span=52", "hands=endless", "as=table", "fresh=yes"],
+    "plan-network": ["open=all", "open=all&done=yes", "as=table"],
+    "plan-pdf": ["paper=a3"],
+    "network-pdf": ["paper=a3"],
     "plan-list": [
         "page=2", "stage={one}", "state=waiting", "state=critical", "state=done", "words=piece+7",
     ],

@@ -143,14 +143,6 @@ class TestBars:
         assert drawings(page("plan", query))
         assert page("plan-network", query)
 
-    def test_for_paper_the_names_are_in_the_drawing(self, page, make_task):
-        for number in range(25):
-            make_task(str(number))
-        pages = drawings(page("plan", "?paper=yes&open=all"))
-        assert len(pages) == 2
-        words = [one.text for root in pages for one in root.iter() if one.tag.endswith("}text")]
-        assert {f"Task {number}" for number in range(25)} <= set(words)
-
     def test_problems_of_the_plan_are_told(self, page, make_task):
         make_task("1", 9, unbroken=True)
         assert "must be done in one go" in page("plan").content.decode()
