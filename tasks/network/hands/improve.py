@@ -24,7 +24,6 @@ from tasks.network.hands.orders import (
     moved,
     nudged,
 )
-from tasks.network.hands.packed import Packed, packs
 
 __all__ = ["Found", "Habit", "Layer", "Search"]
 
@@ -53,7 +52,7 @@ class Habit:
 
 
 class Layer:
-    """Lays out orders forward and backward, the quickest way that the problem allows.
+    """Lays out orders forward and backward.
 
     Parameters
     ----------
@@ -72,11 +71,7 @@ class Layer:
         self.ground, self.habit = ground, habit
         self.line = Line(ground.forward)
         self.laid = 0
-        self._pack: tuple[Packed, Packed] | None = None
-        if packs(ground):
-            self._pack = Packed(ground, ground.forward), Packed(ground, ground.backward)
-        else:
-            self._back = Line(ground.backward)
+        self._back = Line(ground.backward)
         self._cures = ground.cure if any(ground.cure) else None
         self._ranks, self._falling = range(ground.count), range(ground.count - 1, -1, -1)
 
@@ -89,12 +84,8 @@ class Layer:
             If the days laid out are not enough.
         """
         self.laid += 1
-        late, now = 0, self.ground.now
-        finishes: Sequence[int]
-        if self._pack:
-            finishes, now = self._pack[0].lay(order), 0
-        else:
-            _, finishes, late = self.line.lay(order)
+        now = self.ground.now
+        _, finishes, late = self.line.lay(order)
         if self._cures:
             end = max(map(int.__add__, finishes, self._cures), default=now)
         else:
@@ -110,14 +101,10 @@ class Layer:
     def backward(self, back: list[int], launch: int) -> list[int] | None:
         """The order in which the tasks start when laid out backward from a launch, if they fit."""
         self.laid += 1
-        finishes: Sequence[int]
-        if self._pack:
-            finishes = self._pack[1].lay(back)
-        else:
-            try:
-                finishes = self._back.lay(back, -launch).finishes
-            except TooShort:
-                return None
+        try:
+            finishes = self._back.lay(back, -launch).finishes
+        except TooShort:
+            return None
         order = sorted(self._ranks, key=finishes.__getitem__, reverse=True)
         if not self.ground.plain_order:
             order = keep_waits(order, self.ground.before, self.ground.after)
@@ -180,6 +167,10 @@ class Search:
             if self.is_over:
                 break
             self._note(self.layer.justified(found.back, self.layer.launch_of(found)))
+
+    def note(self, order: list[int]) -> None:
+        """Lay out an order found elsewhere, and keep it if it is better."""
+        self._note(self.layer.forward(order))
 
     def improve(self, goes_on: Callable[[], bool]) -> None:
         """Search until told to stop, or until nothing better can be."""

@@ -7,16 +7,12 @@ from collections.abc import Callable, Mapping
 
 from tasks.network.exceptions import BadValue
 from tasks.network.hands.bounds import launch_bound, tails
-from tasks.network.hands.ground import (
-    Ground,
-    TooShort,
-    compile_ground,
-    horizon,
-    longer,
-)
+from tasks.network.hands.breed import Generations
+from tasks.network.hands.ground import Ground, TooShort, compile_ground, horizon, longer
 from tasks.network.hands.improve import Found, Habit, Layer, Search
 from tasks.network.hands.line import Laid, without_limits
 from tasks.network.hands.orders import by_priority
+from tasks.network.hands.together import plain
 from tasks.network.hands.values import HandsPlan, HandsProblem, Place
 from tasks.network.values import Problem, TaskId
 
@@ -81,13 +77,30 @@ def plan_hands(
     ground, search = _first_answer(problem, seed, previous, calm)
     layer = search.layer
 
-    def goes_on() -> bool:
+    def goes_on(more: int = 1) -> bool:
         if schedules is not None:
-            return layer.laid < schedules
+            return layer.laid + more <= schedules
         return clock() - begun < seconds
 
+    if layer.habit is None and plain(ground) and not search.is_over:
+        _breed(search, seed, goes_on)
     search.improve(goes_on)
     return _plan(problem, ground, search, search.best)
+
+
+def _breed(search: Search, seed: int, goes_on: Callable[[int], bool]) -> None:
+    """The quicker search that there is for plain problems."""
+    layer, best = search.layer, search.best
+    start = layer.laid
+    generations = Generations(layer.ground, best.order, best.value[1], seed, search.least[1])
+
+    def may(more: int) -> bool:
+        layer.laid = start + generations.laid
+        return goes_on(more)
+
+    generations.improve(may)
+    layer.laid = start + generations.laid
+    search.note(generations.best[1])
 
 
 def _first_answer(

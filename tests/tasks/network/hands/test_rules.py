@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from random import Random
 
+import numpy as np
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
@@ -13,7 +14,8 @@ from tasks.network.hands import Capacity, HandsProblem, check_plan, plan_hands
 from tasks.network.hands.ground import compile_ground, horizon
 from tasks.network.hands.line import Line
 from tasks.network.hands.orders import drawn
-from tasks.network.hands.packed import Packed, packs
+from tasks.network.hands.together import Together, plain
+from tasks.network.table import NEVER
 from tests.tasks.network.examples import NOW, Rhythm, networks, rhythms
 from tests.tasks.network.hands.examples import problems
 
@@ -66,19 +68,26 @@ class TestRules:
 
     @SLOW
     @given(networks(plain=True), st.integers(1, 2), st.randoms(use_true_random=False))
-    def test_packed_ground_lays_out_what_the_line_does(
+    def test_orders_laid_out_together_give_what_the_line_does(
         self, network: tuple, hands: int, random: Random
     ) -> None:
         tasks, links = network
-        plain = [replace(link, kind=LinkKind.FS, lag=abs(link.lag)) for link in links]
-        plain = [link if not link.lag else replace(link, lag_in=LagIn.ELAPSED) for link in plain]
+        rules = [replace(link, kind=LinkKind.FS, lag=abs(link.lag)) for link in links]
+        rules = [link if not link.lag else replace(link, lag_in=LagIn.ELAPSED) for link in rules]
         limits = {"hands": Capacity(hands)}
-        problem = HandsProblem(tasks, plain, Calendar.always(), NOW, capacities=limits)
+        problem = HandsProblem(tasks, rules, Calendar.always(), NOW, capacities=limits)
         ground = compile_ground(problem, horizon(problem))
-        assert packs(ground)
-        order = drawn([0.0] * ground.count, ground, random)
-        packed = Packed(ground, ground.forward).lay(order)
-        assert [NOW + finish for finish in packed] == Line(ground.forward).lay(order).finishes
-        back = Packed(ground, ground.backward).lay(order[::-1])
-        laid = Line(ground.backward).lay(order[::-1], -NOW).finishes
-        assert [finish - NOW for finish in back] == laid
+        if ground.count < 2:
+            return
+        assert plain(ground)
+        orders = [drawn([0.0] * ground.count, ground, random) for _ in range(3)]
+        long = sum(row.work for row in ground.forward.rows) + 1000
+        for side, sign, ways in (
+            (ground.forward, 1, orders),
+            (ground.backward, -1, [order[::-1] for order in orders]),
+        ):
+            laid = Together(ground, side, long).lay(np.array(ways, np.int16))
+            line = Line(side)
+            for way, finishes in zip(ways, laid.tolist(), strict=True):
+                expected = line.lay(way, -NEVER if sign > 0 else -NOW).finishes
+                assert [sign * NOW + finish for finish in finishes] == expected
