@@ -123,7 +123,11 @@ def _name(change: Plain, place: int = 0) -> str:
 
 def _span(change: Plain) -> str:
     days = [dt.date.fromisoformat(change[end]) for end in ("first", "last") if change.get(end)]
-    return span_words(days[0], days[-1]) if days else ""
+    if not days:
+        return ""
+    words, year = span_words(days[0], days[-1]), str(days[-1].year)
+    told = words.endswith(year) or change.get("year", days[-1].year) == days[-1].year
+    return words if told else f"{words} {year}"
 
 
 def _long(day: str) -> str:

@@ -193,6 +193,7 @@ def _plain_change(change: Change, old: Kept, new: Kept) -> dict[str, Any]:
     for name in ("first", "last"):
         if (day := getattr(change, name)) is not None:
             plain[name] = day.isoformat()
+            plain["year"] = new.record.facts.today.year
     if change.reason:
         plain["reason"] = change.reason
     return plain

@@ -59,12 +59,16 @@ def week_lines(plan: Plan, weeks: list[Week]) -> list[WeekLine]:
             WeekLine(
                 week,
                 span_words(first, week.day),
-                days_words(week.days) if week.since else "",
+                _moved(week.days) if week.since else "",
                 [one for one in causes if one.cause.days],
                 [one for one in causes if not one.cause.days and one.cause.groups != ("time",)],
             )
         )
     return lines
+
+
+def _moved(days: int) -> str:
+    return days_words(days) if days else "stood still"
 
 
 def _line(plan: Plan, cause: Cause) -> CauseLine:
@@ -104,6 +108,10 @@ def curve_of(weeks: list[Week], baseline: Baseline | None) -> list[tuple[str, Dr
     ]
 
 
+def slip_words(days: int) -> str:
+    return days_words(days) if days else "as planned"
+
+
 @dataclass(frozen=True)
 class SlipRow:
     slip: StageSlip
@@ -124,7 +132,7 @@ class Slips:
         if self.launch is None:
             return "–"
         planned = self.baseline.launch.astimezone(self.baseline.build.zone)
-        return days_words((self.launch.date() - planned.date()).days)
+        return slip_words((self.launch.date() - planned.date()).days)
 
 
 def slips_of(baseline: Baseline, plan: Plan, order: Order | None) -> Slips:
@@ -136,7 +144,7 @@ def slips_of(baseline: Baseline, plan: Plan, order: Order | None) -> Slips:
         if slip.days is None:
             words, bar = ("gone" if slip.planned else "new"), None
         else:
-            words = days_words(slip.days)
+            words = slip_words(slip.days)
             bar = slip_bar(slip.days, earliest, latest, slip.name, key=f"slip-{place}")
         rows.append(SlipRow(slip, words, bar))
     return Slips(baseline, rows, order.launch if order else plan.launch)

@@ -22,7 +22,7 @@ from tasks.plan_figures import minute_of
 __all__ = ["tell_history"]
 
 #: Days ago: every week from here on, of the older ones every fourth.
-WEEKLY_FROM, FIRST_AGO = 150, 371
+WEEKLY_FROM, FIRST_AGO = 120, 371
 BASELINES = (("The plan a year ago", 371), ("Before the winter", 175))
 #: Tasks that nobody had thought of: number, days ago that they came into the plan.
 ADDED = {"C4": 230, "D3": 150, "P9": 95}
@@ -108,7 +108,7 @@ class _Past:
         ago, now, newest = self.ago(day), self.minute(day), self.newest.record.facts
         logged: dict[int, int] = {}
         for pk, worked, minutes in self.work:
-            if worked <= day:
+            if worked <= day and minutes and pk is not None:
                 logged[pk] = logged.get(pk, 0) + minutes
         later = {self.numbers[code] for code, known in ADDED.items() if ago > known}
         guessed = {

@@ -13,6 +13,7 @@ from buildlog.drawing.svg import Drawing
 __all__ = ["launch_curve"]
 
 HEAD, FOOT = 38, 28
+ROOM = 20  # above the latest launch, for its date
 MOST_LINES = 7  # hairlines for launch dates
 
 
@@ -44,7 +45,7 @@ def launch_curve(
     left = 12 + max(width_of(_month(day), 12) for day in marks)
     first, last = points[0][0].replace(day=1), points[-1][0]
     across = DateScale(first, max(month_after(last), month_after(first)), left, width - 4)
-    upright = Scale(low.toordinal(), high.toordinal(), height - FOOT, HEAD)
+    upright = Scale(low.toordinal(), high.toordinal(), height - FOOT, HEAD + ROOM)
     drawing = Drawing(key, width, height, "The launch, week by week", _words(points, planned))
     month_lines(drawing, across, HEAD - 12, height - FOOT)
     for day in marks:
@@ -71,20 +72,23 @@ def _planned(
     name: str,
     ends: tuple[float, float],
 ) -> None:
-    """The baseline as dashes, its name on the side of them where the curve begins not to be."""
+    """The baseline as dashes, its name at the end and on the side where the curve is not."""
     drawing.line(ends[0], y, ends[1], y, "d-dash")
-    below = path[0][1] <= y and y + 18 < drawing.height - FOOT
-    shown = name if width_of(name, 12) < (ends[1] - ends[0]) * 0.6 else name[:24] + "…"
-    drawing.text(ends[0] + 6, y + 15 if below else y - 6, shown, "t-small t-pencil")
+    room = (ends[1] - ends[0]) * 0.5
+    shown = name if width_of(name, 12) < room else name[:20] + "…"
+    at_end = abs(path[-1][1] - y) >= abs(path[0][1] - y)
+    curve = path[-1][1] if at_end else path[0][1]
+    below = curve <= y and y + 16 < drawing.height - FOOT
+    x, cls = (ends[1] - 6, " t-end") if at_end else (ends[0] + 6, "")
+    drawing.text(x, y + 14 if below else y - 6, shown, f"t-small t-pencil{cls}")
 
 
 def _now(drawing: Drawing, last: tuple[float, float], words: str, across: DateScale) -> None:
     x, y = last
-    above = y - 10 if y - 22 > HEAD else y + 22
     if x - width_of(words, 14) - 8 > across.start:
-        drawing.text(x - 2, above, words, "t-end t-bold")
+        drawing.text(x + 4, y - 9, words, "t-end t-bold")
     else:
-        drawing.text(x + 8, above, words, "t-bold")
+        drawing.text(x + 8, y - 9, words, "t-bold")
 
 
 def _marks(low: dt.date, high: dt.date) -> list[dt.date]:

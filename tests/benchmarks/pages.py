@@ -18,6 +18,7 @@ ASKED: dict[str, list[str]] = {
     "plan-network": ["open=all", "open=all&done=yes", "as=table"],
     "plan-pdf": ["paper=a3"],
     "network-pdf": ["paper=a3"],
+    "changes": ["all=yes", "since=month"],
     "plan-list": [
         "page=2", "stage={one}", "state=waiting", "state=critical", "state=done", "words=piece+7",
     ],

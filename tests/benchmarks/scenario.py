@@ -32,6 +32,8 @@ class Sizes:
     help: int = 20
     crew: int = 12
     acts: int = 3_000
+    baselines: int = 6
+    records: int = 120
     entries: int = 5_000
     photos: int = 20_000
     materials: int = 60
@@ -54,7 +56,8 @@ class Sizes:
 
 LARGE = Sizes()
 SMALL = Sizes(
-    stages=3, tasks=30, links=60, days_off=3, help=2, crew=3, acts=20, entries=20, photos=30,
+    stages=3, tasks=30, links=60, days_off=3, help=2, crew=3, acts=20, baselines=2,
+    records=6, entries=20, photos=30,
     materials=9, suppliers=3, parts=30, purchases=8, lines=20, moves=60, standing_costs=2,
     supporters=4, contributions=8, updates=6, jobs=8, on_one=3,
 )  # fmt: skip

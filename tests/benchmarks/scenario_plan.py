@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+from itertools import pairwise
 
 from tasks.models import (
     Act,
     ActKind,
+    Baseline,
     Crew,
     DayOff,
     HelpDay,
+    LaunchRecord,
     Link,
     Person,
     Role,
@@ -21,6 +24,8 @@ from tasks.models import (
     Work,
     WorkLimit,
 )
+from tasks.network.causes import Facts, Record, TaskFacts
+from tasks.packing import Kept, pack
 from tests.benchmarks.scenario import Scenario
 
 DONE_PART = 0.3  # of the tasks
@@ -37,6 +42,7 @@ def fill(scenario: Scenario) -> None:
     _links(scenario)
     _work(scenario)
     _acts(scenario)
+    _kept(scenario)
 
 
 def _people(scenario: Scenario) -> None:
@@ -182,3 +188,47 @@ def _acts(scenario: Scenario) -> None:
             for n in range(scenario.sizes.acts)
         ]
     )  # fmt: skip
+
+
+def _kept(scenario: Scenario) -> None:
+    """Baselines, the first compared with, and a launch for each week with two causes."""
+    build, tasks, now = scenario.build, scenario.rows["in plan order"], scenario.now
+    minute = int(now.timestamp() // 60)
+    rows = [
+        [one.pk, one.code, one.name, one.stage_id, "Stage", minute, minute + 600, 60, 600]
+        for one in tasks
+    ]
+    launch = now + dt.timedelta(days=900)
+    scenario.add(
+        [
+            Baseline(
+                build=build, name=f"Baseline {n}", made_at=now - dt.timedelta(days=40 * n + 30),
+                by=scenario.owner, who="Olive", launch=launch, launch_endless=launch, rows=rows,
+                compared=n == 0,
+            )
+            for n in range(scenario.sizes.baselines)
+        ]
+    )  # fmt: skip
+    told = {one.pk: TaskFacts(likely=60, left=60) for one in tasks}
+    facts = Facts(minute, build.zone, scenario.day(900), told, (), {5: [(540, 1020)]})
+    packed = pack(Kept(Record(facts, minute, {}), floats={one.pk: 6_000 for one in tasks}))
+    causes = [
+        {"groups": ["time"], "minutes": 0, "days": 0, "changes": [{"what": "worked"}]},
+        {
+            "groups": ["tasks"], "minutes": 1440, "days": 1,
+            "changes": [
+                {"what": "task-added", "tasks": [tasks[0].pk], "names": [str(tasks[0])], "now": 60}
+            ],
+        },
+    ]  # fmt: skip
+    records = [
+        LaunchRecord(
+            build=build, day=scenario.day(7 * ago), made_at=now, packed=packed, causes=causes,
+            launch=launch - dt.timedelta(days=ago),
+        )
+        for ago in range(scenario.sizes.records, 0, -1)
+    ]  # fmt: skip
+    scenario.add(records)
+    for before, record in pairwise(records):
+        record.since = before
+    LaunchRecord.objects.bulk_update(records, ["since"], batch_size=200)

@@ -37,6 +37,10 @@ TWO = {"tasks": [1, 2], "names": ["F3 Cut", "B1 Fit"]}
             {"what": "help-added", "now": 1, "first": "2026-05-02", "last": "2026-05-02"},
             "a helper 2 May",
         ),
+        (
+            {"what": "help-added", "now": 9, "first": "2027-10-23", "year": 2026},
+            "nine helpers 23 Oct 2027",
+        ),
         ({"what": "thing", "name": "clamps", "was": 10, "now": 12}, "12 clamps, not 10"),
         ({"what": "thing", "name": "tent", "was": 1}, "no tent any more"),
         (ONE | {"what": "task-hands", "was": 1, "now": 2}, "F3 Cut takes 2 hands, not 1"),

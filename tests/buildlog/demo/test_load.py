@@ -13,6 +13,9 @@ from buildlog.materials.models import Part, Purchase
 from buildlog.materials.need import needs_of
 from buildlog.money.cost import cost_of
 from buildlog.supporters.models import Supporter
+from tasks.baselines import baseline_of
+from tasks.cause_words import causes_of
+from tasks.launch_records import explain_week, waiting_weeks, weeks_of
 from tasks.models import Build, Person, Role, Task
 from tasks.plan import State, plan_of
 
@@ -23,6 +26,7 @@ def test_demo_is_as_told_and_loading_it_again_changes_nothing(stranger):
     check_rows(marram, stranger)
     check_plan_and_money(marram)
     check_photos_carry_a_place()
+    check_history(marram, stranger)
     assert load(stranger) == (marram, False)
     check_rows(marram, stranger)
 
@@ -35,6 +39,7 @@ def check_rows(marram, owner):
     assert Entry.objects.exclude(text="").count() >= 110
     assert Photo.objects.count() == 60
     assert Supporter.objects.count() == 40
+    assert marram.baselines.count() == 2
     assert marram.crew.get().person == owner
     assert marram.crew.get().role == Role.OWNER
 
@@ -52,6 +57,25 @@ def check_plan_and_money(marram):
     cost = cost_of(marram, found, needs)
     assert cost.no_price == []
     assert 0 < cost.spent < cost.expected_total
+
+
+def check_history(marram, owner):
+    """A year of launches that moved to later, baselines, and causes in words for each week."""
+    compared = baseline_of(marram)
+    assert (compared.by, compared.who) == (owner, str(owner))
+    weeks = weeks_of(marram)
+    assert weeks[0].day == compared.made_at.astimezone(marram.zone).date()
+    assert weeks[0].launch == compared.launch < weeks[-1].launch - dt.timedelta(days=60)
+    assert sum(week.days > 0 for week in weeks) >= 10
+    assert len(weeks) >= 22
+    for pair in waiting_weeks(marram)[3:6]:
+        explain_week(*pair)
+    told = [week for week in weeks_of(marram) if week.causes is not None]
+    assert len(told) == 3
+    for week in told:
+        causes = causes_of(week.causes)
+        assert sum(cause.days for cause in causes) == week.days
+        assert all(cause.words for cause in causes)
 
 
 def check_photos_carry_a_place():
