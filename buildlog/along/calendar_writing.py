@@ -81,7 +81,7 @@ def write_calendar(
     calendar.add("name", name)  # RFC 7986, section 5.1
     calendar.add("x-wr-calname", name)  # what programs before it read
     calendar.add("refresh-interval", COME_AGAIN, {"value": "DURATION"})  # RFC 7986, section 5.7
-    calendar.add("x-published-ttl", COME_AGAIN)
+    calendar.add("x-published-ttl", icalendar.vDuration(COME_AGAIN))
     for one in happenings:
         calendar.add_component(_event(one, space, stamp))
     return calendar.to_ical(sorted=False)

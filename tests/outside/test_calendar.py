@@ -170,6 +170,7 @@ class TestRules:
         name, period = refresh.split(":")
         assert name == "REFRESH-INTERVAL;VALUE=DURATION"  # RFC 7986, section 5.7
         assert DURATION.fullmatch(period)
+        assert f"X-PUBLISHED-TTL:{period}" in head
 
     def test_event_properties(self, events):
         allowed = {
