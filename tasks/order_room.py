@@ -11,13 +11,22 @@ from django.core.cache import cache
 from tasks import network
 from tasks.models import HelpDay
 from tasks.network import hands
+from tasks.network.hands.hours import overlap
 from tasks.network.hands.room import Room, room_of
 from tasks.order import Order, plan_from
 from tasks.order_values import inputs_of, problem_of
 from tasks.plan import Plan
 from tasks.plan_figures import minute_of
 
-__all__ = ["Levels", "hands_levels", "is_current", "room_in", "there_between"]
+__all__ = [
+    "Levels",
+    "first_minute_on",
+    "hands_levels",
+    "is_current",
+    "minutes_with_hands",
+    "room_in",
+    "there_between",
+]
 
 KEEP_SECONDS = 7 * 24 * 3600
 DAY = 1440
@@ -99,3 +108,41 @@ def there_between(levels: Levels, plan: Plan, edges: list[int]) -> list[int]:
             if level >= len(levels):
                 break
     return totals
+
+
+def stretches_with_hands(plan: Plan, hands: int, first: int, last: int) -> list[tuple[int, int]]:
+    """The shop hours between two clock minutes in which there are so many hands."""
+    levels = hands_levels(plan, plan.moment(last))
+    ends = [clock for clock, _ in levels[1:]] + [max(last, first)]
+    enough = [
+        (clock, end)
+        for (clock, count), end in zip(levels, ends, strict=True)
+        if count >= hands and clock < end
+    ]
+    return overlap(plan.calendar.stretches_between(first, last), enough)
+
+
+def minutes_with_hands(plan: Plan, hands: int, first: int, last: int) -> int:
+    """Shop minutes between two clock minutes in which there are so many hands.
+
+    Where there never are so many, all of them, as the work is planned then.
+    """
+    if first >= last:
+        return 0
+    stretches = stretches_with_hands(plan, hands, first, last)
+    if not stretches:
+        stretches = plan.calendar.stretches_between(first, last)
+    return sum(end - start for start, end in stretches)
+
+
+def first_minute_on(plan: Plan, hands: int, day: dt.date) -> dt.datetime | None:
+    """When work of so many hands can begin on a day, from now on; None if it cannot."""
+    begin, end = (
+        minute_of(dt.datetime.combine(one, dt.time(), plan.zone))
+        for one in (day, day + dt.timedelta(days=1))
+    )
+    begin = max(begin, minute_of(plan.now))
+    if begin >= end:
+        return None
+    stretches = stretches_with_hands(plan, hands, begin, end)
+    return plan.moment(stretches[0][0]) if stretches else None

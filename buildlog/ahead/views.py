@@ -7,12 +7,12 @@ from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from buildlog.ahead.forecast_words import carriers_of, chance_words, history_words, spread_drawn
-from buildlog.ahead.forms import PinForm, TurnForm
+from buildlog.ahead.forms import MOMENT_FORMAT, PinForm, TurnForm
 from buildlog.ahead.looking import ask_to_look
 from buildlog.ahead.moves_views import moves_on_the_sheet
 from buildlog.ahead.order_words import lines_of, shift_words, shifts_of, troubles_of
@@ -22,9 +22,11 @@ from tasks.access import CrewRequest, in_build
 from tasks.forecasting import kept_forecast
 from tasks.models import Build, Task
 from tasks.order import Order, kept_order, leave_offer, offer_of, order_of, take_offer
+from tasks.order_room import first_minute_on
 from tasks.plan import Plan, plan_of
 from tasks.plan_figures import minute_of
-from tasks.views.answers import answer_form, back_to
+from tasks.undoing import kept, undo_tag
+from tasks.views.answers import answer_form, back_to, own_address
 from tasks.views.tasks import GET_OR_POST, own_task
 
 SHOWN = 20
@@ -126,7 +128,7 @@ def place(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     placed = order.places.get(pk) if order else None
     sent = request.POST.get("what", "")
     pin_form = PinForm(
-        request.POST if sent == "pin" else None,
+        _on_a_day(request.POST, plan, task) if sent == "pin" else None,
         now=plan.now,
         initial={"at": task.pinned_at or (placed.start if placed else None)},
     )
@@ -135,6 +137,7 @@ def place(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     context = {
         "sheet": "Its place", "task": task, "plan": plan, "order": order, "placed": placed,
         "pin_form": pin_form, "turn_form": turn_form, "sent": sent,
+        "back": own_address(request, "back"),
     }  # fmt: skip
     if task.started_at is None and task.finished_at is None and form.is_bound and form.is_valid():
         cost = _cost(plan, task, form)
@@ -162,14 +165,31 @@ def _cost(plan: Plan, task: Task, form: PinForm | TurnForm) -> dict[str, Any] | 
     }
 
 
+def _on_a_day(sent: QueryDict, plan: Plan, task: Task) -> QueryDict:
+    """What was sent, a bare day in it taken for the first hour at which there are the hands."""
+    text = sent.get("day", "")
+    if not text or sent.get("at"):
+        return sent
+    try:
+        at = first_minute_on(plan, task.hands, dt.date.fromisoformat(text))
+    except (ValueError, OverflowError):
+        at = None
+    filled = sent.copy()
+    filled["at"] = f"{at:{MOMENT_FORMAT}}" if at else ""
+    return filled
+
+
 def _put(request: CrewRequest, build: Build, task: Task, form: PinForm | TurnForm) -> HttpResponse:
     if isinstance(form, PinForm):
+        before = kept(task, ["pinned_at"])
         changes.pin(task, form.cleaned_data["at"])
-        messages.success(request, f"{task} is pinned to its time.")
+        task.refresh_from_db(fields=["pinned_at"])
+        undo = undo_tag(task, before, kept(task, ["pinned_at"]), "plan")
+        messages.success(request, f"{task} is pinned to its time.", extra_tags=undo)
     else:
         changes.fix_turn(task, form.cleaned_data["after"])
         messages.success(request, f"{task} comes after {form.cleaned_data['after']} from now on.")
-    return redirect("launch", build.slug)
+    return redirect(back_to(request, "launch", build.slug))
 
 
 @require_POST
@@ -181,6 +201,8 @@ def let_go(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
         changes.free_turn(task)
         messages.success(request, f"{task} is free of the fixed order.")
     else:
+        before = kept(task, ["pinned_at"])
         changes.pin(task, None)
-        messages.success(request, f"{task} is no longer pinned.")
+        undo = undo_tag(task, before, {"pinned_at": None}, "plan")
+        messages.success(request, f"{task} is no longer pinned.", extra_tags=undo)
     return redirect(back_to(request, "launch", build.slug))

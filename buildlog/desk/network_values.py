@@ -68,6 +68,7 @@ def task_box(planned: TaskPlan, stage: Stage, href: str) -> Box:
         done=done,
         curing=figures.state == State.CURING,
         note=f"{planned.state}, {floats[0].lower()}{floats[1:]}",
+        code=planned.task.code,
     )
 
 

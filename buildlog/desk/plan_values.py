@@ -40,7 +40,17 @@ def bar_of(
         pinned=timing.is_pinned(planned),
         earlier=timing.earlier.get(planned.pk),
         key=str(planned.pk) if name else "",
+        moves=_moves(planned),
     )
+
+
+def _moves(planned: TaskPlan) -> str:
+    """What is begun stays where it began; what is done stays as it is."""
+    task = planned.task
+    if task.finished_at:
+        return ""
+    end = "end" if task.left_minutes is None else ""
+    return end if task.started_at else f"start {end}".strip()
 
 
 def bar_words(timing: Timing, planned: TaskPlan) -> str:

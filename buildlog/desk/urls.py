@@ -2,6 +2,7 @@ from django.urls import path
 
 from buildlog.desk import (
     act_views,
+    change_views,
     network_views,
     paper_views,
     picked_views,
@@ -17,6 +18,8 @@ urlpatterns = [
     path("plan/sheets.pdf", paper_views.bars_pdf, name="plan-pdf"),
     path("plan/network/sheets.pdf", paper_views.network_pdf, name="network-pdf"),
     path("plan/task/<int:pk>/", picked_views.plan_task, name="plan-task"),
+    path("plan/undo/<str:token>/", change_views.undo_change, name="undo-change"),
+    path("tasks/<int:pk>/reach/", change_views.reach, name="reach-day"),
     path("tasks/<int:pk>/", task_views.task, name="task"),
     path("tasks/<int:pk>/start/", act_views.start_task, name="start-task"),
     path("tasks/<int:pk>/stop/", act_views.stop_task, name="stop-task"),

@@ -57,7 +57,9 @@ class Bar:
     earlier
         Start and finish in an earlier plan that this one is held against.
     key
-        What a script knows it by; without one it is not to be moved.
+        What a script knows it by.
+    moves
+        What of it may be dragged: its `start` with all of it, its `end`, both, or nothing.
     """
 
     name: str
@@ -73,6 +75,7 @@ class Bar:
     pinned: bool = False
     earlier: tuple[dt.datetime, dt.datetime] | None = None
     key: str = ""
+    moves: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,7 +263,8 @@ def _begin(chart: Drawing, bar: Bar) -> None:
     """A bar with a sheet of its own is a link to it."""
     words = f"{bar.name}. {bar.note}" if bar.note else bar.name
     if bar.href:
-        data = {"bar": bar.key} if bar.key else {}
+        data = {"bar": bar.key, "moves": bar.moves}
+        data = {name: value for name, value in data.items() if value}
         chart.begin_link(bar.href, words, "b-link", **data)
     chart.begin(title=words)
 

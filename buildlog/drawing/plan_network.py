@@ -31,7 +31,8 @@ class Box:
     """A task, or a whole stage folded into one box.
 
     `key` is one word without spaces. `over` is the small line above the name; `duration` and
-    `float` are words. `folded` is how many tasks a stage holds, 0 for a task.
+    `float` are words. `folded` is how many tasks a stage holds, 0 for a task. `code` is the number
+    by which a task can be linked.
     """
 
     key: int | str
@@ -49,6 +50,7 @@ class Box:
     curing: bool = False
     folded: int = 0
     note: str = ""
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +99,8 @@ def plan_network(
     for box in sorted(boxes, key=lambda one: layout.places[one.key]):
         layer, y = layout.places[box.key]
         drawing.begin_link(
-            box.href, _said(box, now.year), "n-task", box=str(box.key), column=str(layer),
+            box.href, _said(box, now.year), "n-task", box=str(box.key), code=box.code,
+            column=str(layer),
             last=" ".join(str(one.before) for one in routes.into.get(box.key, ())),
             next=" ".join(str(one.after) for one in routes.out.get(box.key, ())),
         )  # fmt: skip

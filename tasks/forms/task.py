@@ -64,6 +64,7 @@ class TaskForm(TwoTabsForm):
         if not limit.queryset.exists():
             del self.fields["limit"]
         self.held = dict(instance.things.values_list("thing_id", "count")) if instance.pk else {}
+        self.things_changed = False
         self.things = list(Thing.objects.filter(build=build))
         for thing in self.things:
             self.fields[self._holds(thing)] = forms.IntegerField(
@@ -113,6 +114,7 @@ class TaskForm(TwoTabsForm):
             count = self.cleaned_data.get(self._holds(thing)) or 0
             if count == self.held.get(thing.pk, 0):
                 continue
+            self.things_changed = True
             kept = TaskThing.objects.filter(task=task, thing=thing)
             if not count:
                 for row in kept:

@@ -11,6 +11,7 @@ from tasks.access import CrewRequest, in_build
 from tasks.forms import EditLinkForm, NewLinkForm
 from tasks.models import Build, Link, Task
 from tasks.plan import plan_of
+from tasks.undoing import kept, undo_tag
 from tasks.views.answers import alone_to_post, answer_form, back_to
 from tasks.views.facts import facts_of
 from tasks.views.tasks import GET_OR_POST, own_task
@@ -25,8 +26,10 @@ def task_links(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
         form = NewLinkForm(request.POST or None, task=task)
         if request.method == "POST" and form.is_valid():
             link = form.save()
-            messages.success(request, f"Linked: {link.after} waits for {link.before}.")
-            return redirect("task-links", build.slug, pk)
+            undo = undo_tag(link, None, kept(link), "plan-network")
+            words = f"Linked: {link.after} waits for {link.before}."
+            messages.success(request, words, extra_tags=undo)
+            return redirect(back_to(request, "task-links", build.slug, pk))
     others = Task.objects.filter(build=build).exclude(pk=pk).values_list("code", "name")
     return answer_form(
         request, build, "tasks/task_links.html", form, sheet="Links", task=task, others=others,
@@ -39,11 +42,14 @@ def task_links(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
 def edit_link(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     with alone_to_post(request, build) as build:
         link = _own_link(build, pk)
+        before = kept(link)
         form = EditLinkForm(request.POST or None, instance=link)
         if request.method == "POST" and form.is_valid():
             form.save()
-            messages.success(request, f"Changed how {link.after} waits for {link.before}.")
-            return redirect("task-links", build.slug, link.after_id)
+            undo = undo_tag(link, before, kept(link), "plan-network")
+            words = f"Changed how {link.after} waits for {link.before}."
+            messages.success(request, words, extra_tags=undo)
+            return redirect(back_to(request, "task-links", build.slug, link.after_id))
     return answer_form(
         request, build, "tasks/edit_link.html", form, sheet="Links", link=_own_link(build, pk)
     )
@@ -55,8 +61,13 @@ def remove_link(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     link = Link.objects.filter(build=build, pk=pk).select_related("before", "after").first()
     if link is None:  # a double click, or removed in another tab
         return redirect(back_to(request, "plan", build.slug))
+    link.build = build
+    number, before = link.pk, kept(link)
     link.delete()
-    messages.success(request, f"{link.after} no longer waits for {link.before}.")
+    link.pk = number
+    undo = undo_tag(link, before, None, "plan-network")
+    words = f"{link.after} no longer waits for {link.before}."
+    messages.success(request, words, extra_tags=undo)
     return redirect(back_to(request, "task-links", build.slug, link.after_id))
 
 

@@ -13,6 +13,7 @@ from tasks import changes
 from tasks.access import CrewRequest, in_build
 from tasks.forms import DatesForm, TaskForm
 from tasks.models import Build, Stage, Task
+from tasks.undoing import kept, undo_tag
 from tasks.views.answers import alone_to_post, answer_form, back_to
 
 __all__ = ["delete_task", "edit_task", "move_task", "new_task", "task_dates"]
@@ -57,10 +58,12 @@ def _asked(request: HttpRequest, build: Build) -> dict[str, Any]:
 def edit_task(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
     with alone_to_post(request, build) as build:
         task = own_task(build, pk)
+        before = kept(task)
         form = TaskForm(request.POST or None, build=build, instance=task)
         if request.method == "POST" and form.is_valid():
             form.save()
-            messages.success(request, f"Changed {task}.")
+            undo = "" if form.things_changed else undo_tag(task, before, kept(task), "plan")
+            messages.success(request, f"Changed {task}.", extra_tags=undo)
             return redirect("task", build.slug, task.pk)
     return answer_form(
         request, build, "tasks/task_form.html", form, sheet="Task", task=own_task(build, pk)
