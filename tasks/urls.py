@@ -9,6 +9,7 @@ urlpatterns = [
     path("tasks/new/", tasks.new_task, name="new-task"),
     path("tasks/<int:pk>/edit/", tasks.edit_task, name="edit-task"),
     path("tasks/<int:pk>/dates/", tasks.task_dates, name="task-dates"),
+    path("tasks/<int:pk>/estimate/", tasks.task_estimate, name="task-estimate"),
     path("tasks/<int:pk>/move/", tasks.move_task, name="move-task"),
     path("tasks/<int:pk>/delete/", tasks.delete_task, name="delete-task"),
     path("tasks/<int:pk>/links/", links.task_links, name="task-links"),

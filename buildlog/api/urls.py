@@ -13,6 +13,7 @@ from buildlog.materials import api as materials
 from buildlog.money.api import CostSheet, StandingCosts
 from buildlog.supporters import api as supporters
 from tasks.api import views as plan
+from tasks.api.checks import ChecksSheet
 
 builds = SimpleRouter()
 builds.register("builds", plan.Builds, basename="api-build")
@@ -31,6 +32,7 @@ for name, endpoint in {
     "work-limits": plan.WorkLimits,
     "work": plan.WorkRows,
     "plan": plan.PlanSheet,
+    "checks": ChecksSheet,
     "order": WorkOrder,
     "baselines": Baselines,
     "changes": ChangesSheet,

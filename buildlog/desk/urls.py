@@ -3,6 +3,7 @@ from django.urls import path
 from buildlog.desk import (
     act_views,
     change_views,
+    check_views,
     network_views,
     paper_views,
     picked_views,
@@ -15,6 +16,7 @@ urlpatterns = [
     path("", views.bench, name="bench"),
     path("plan/", plan_views.plan, name="plan"),
     path("plan/network/", network_views.network, name="plan-network"),
+    path("plan/checks/", check_views.checks, name="plan-checks"),
     path("plan/sheets.pdf", paper_views.bars_pdf, name="plan-pdf"),
     path("plan/network/sheets.pdf", paper_views.network_pdf, name="network-pdf"),
     path("plan/task/<int:pk>/", picked_views.plan_task, name="plan-task"),

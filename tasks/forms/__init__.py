@@ -1,4 +1,5 @@
 from tasks.forms.build import BuildForm, DeleteBuildForm, NewBuildForm
+from tasks.forms.estimate import EstimateForm
 from tasks.forms.hours import DayOffForm, WeekForm
 from tasks.forms.link import EditLinkForm, NewLinkForm
 from tasks.forms.stage import StageForm
@@ -10,6 +11,7 @@ __all__ = [
     "DayOffForm",
     "DeleteBuildForm",
     "EditLinkForm",
+    "EstimateForm",
     "LeftForm",
     "NewBuildForm",
     "NewLinkForm",

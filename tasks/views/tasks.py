@@ -11,12 +11,12 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from tasks import changes
 from tasks.access import CrewRequest, in_build
-from tasks.forms import DatesForm, TaskForm
+from tasks.forms import DatesForm, EstimateForm, TaskForm
 from tasks.models import Build, Stage, Task
 from tasks.undoing import kept, undo_tag
 from tasks.views.answers import alone_to_post, answer_form, back_to
 
-__all__ = ["delete_task", "edit_task", "move_task", "new_task", "task_dates"]
+__all__ = ["delete_task", "edit_task", "move_task", "new_task", "task_dates", "task_estimate"]
 
 GET_OR_POST = require_http_methods(["GET", "HEAD", "POST"])
 
@@ -64,7 +64,7 @@ def edit_task(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
             form.save()
             undo = "" if form.things_changed else undo_tag(task, before, kept(task), "plan")
             messages.success(request, f"Changed {task}.", extra_tags=undo)
-            return redirect("task", build.slug, task.pk)
+            return redirect(back_to(request, "task", build.slug, task.pk))
     return answer_form(
         request, build, "tasks/task_form.html", form, sheet="Task", task=own_task(build, pk)
     )
@@ -79,9 +79,26 @@ def task_dates(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
         if request.method == "POST" and form.is_valid():
             form.save()
             messages.success(request, f"Corrected when {task} was done.")
-            return redirect("task", build.slug, task.pk)
+            return redirect(back_to(request, "task", build.slug, task.pk))
     return answer_form(
         request, build, "tasks/task_dates.html", form, sheet="Task", task=own_task(build, pk)
+    )
+
+
+@GET_OR_POST
+@in_build("plan")
+def task_estimate(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
+    with alone_to_post(request, build) as build:
+        task = own_task(build, pk)
+        before = kept(task)
+        form = EstimateForm(request.POST or None, instance=task)
+        if request.method == "POST" and form.is_valid():
+            form.save()
+            undo = undo_tag(task, before, kept(task), "plan")
+            messages.success(request, f"Changed how long {task} takes.", extra_tags=undo)
+            return redirect(back_to(request, "task", build.slug, task.pk))
+    return answer_form(
+        request, build, "tasks/task_estimate.html", form, sheet="Task", task=own_task(build, pk)
     )
 
 

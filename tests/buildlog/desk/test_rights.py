@@ -10,7 +10,7 @@ from tasks.models import Act
 
 from .conftest import FRIDAY
 
-LOOK = ["bench", "plan", "plan-network", "plan-task", "task"]
+LOOK = ["bench", "plan", "plan-network", "plan-checks", "plan-task", "task"]
 DO = ["start-task", "stop-task", "finish-task", "say-left", "undo-act"]
 
 
@@ -23,7 +23,7 @@ def url_of(build, owner, make_task, glue_for):
     finish = acts.finish(task, owner, FRIDAY)
 
     def find(name):
-        if name in ("bench", "plan", "plan-network"):
+        if name in ("bench", "plan", "plan-network", "plan-checks"):
             return reverse(name, args=[build.slug])
         pk = finish.pk if name in ("undo-act", "confirm-use") else task.pk
         return reverse(name, args=[build.slug, pk])

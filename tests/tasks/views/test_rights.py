@@ -10,8 +10,8 @@ from tasks.models import DayOff, Link
 
 LOOK = ["plan-list", "task"]
 PLAN = [
-    "new-task", "edit-task", "task-dates", "delete-task", "task-links", "edit-link", "stages",
-    "edit-stage", "shop-hours",
+    "new-task", "edit-task", "task-dates", "task-estimate", "delete-task", "task-links",
+    "edit-link", "stages", "edit-stage", "shop-hours",
 ]  # fmt: skip
 POST_ONLY = [
     "move-task", "remove-link", "move-stage", "delete-stage", "add-day-off", "remove-day-off",
@@ -32,7 +32,8 @@ def address(build, make_task, stage):
     link = Link.objects.create(build=build, before=task, after=other)
     off = DayOff.objects.create(build=build, first="2026-12-20", last="2027-01-03")
     keys = {
-        "task": task, "edit-task": task, "task-dates": task, "delete-task": task,
+        "task": task, "edit-task": task, "task-dates": task, "task-estimate": task,
+        "delete-task": task,
         "task-links": task, "move-task": task, "edit-link": link, "remove-link": link,
         "edit-stage": stage, "move-stage": stage, "delete-stage": stage, "remove-day-off": off,
     }  # fmt: skip
