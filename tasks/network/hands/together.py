@@ -24,9 +24,10 @@ Orders: TypeAlias = NDArray[np.int16]
 Times: TypeAlias = NDArray[np.int32]
 
 #: Longer work, and longer plans, are quicker on a `Line`.
-_MOST_WORK, _MOST_PERIODS, _MOST_TASKS = 48, 12_000, 2_000
-#: Periods looked at in one go: the bits of a number.
+_MOST_WORK, _MOST_PERIODS, _MOST_TASKS = 200, 12_000, 2_000
+#: Periods looked at in one go: the bits of a number. Longer work than `_SHORT` has that many more.
 _WINDOW: Final = 64
+_SHORT: Final = 48
 _ONE: Final = np.uint64(1)
 
 #: Amounts of all resources, with a guard bit above each.
@@ -71,9 +72,10 @@ class Together:
         #: What takes no time looks at one period, of which it needs nothing.
         span = np.maximum(self.work, 1)
         self.longest = int(span.max())
+        self.window = _WINDOW if self.longest <= _SHORT else self.longest + _WINDOW
         self.periods = min(periods, _MOST_PERIODS) + 1
         #: Room behind the last period, so that no look reaches the next plan.
-        self.length = self.periods + 2 * _WINDOW
+        self.length = self.periods + 2 * self.window
         self.floor = np.array(
             [
                 row.lead if row.floor == -NEVER else max(row.floor - ground.now, row.lead)
@@ -87,6 +89,9 @@ class Together:
         self.taken = (within * self.need[:, None]).astype(self.kind)
         # A run of enough grows by shifts: one period and the next, then the next two, and so on.
         grown = [1 << power for power in range((self.longest - 1).bit_length())]
+        if self.longest > _SHORT:
+            grown = []
+        self.spans = span
         self.shifts = np.array(
             [np.minimum(np.maximum(span - known, 0), known) for known in grown], np.uint64
         ).reshape(len(grown), count)
@@ -108,9 +113,9 @@ class Together:
         """
         plans, count = orders.shape
         length, guard, most = self.length, self.guard, self.periods
-        free = np.full(plans * length + _WINDOW, self.free | guard, self.kind)
+        free = np.full(plans * length + self.window, self.free | guard, self.kind)
         size = free.itemsize
-        looks = as_strided(free, (plans * length, _WINDOW), (size, size))
+        looks = as_strided(free, (plans * length, self.window), (size, size))
         pieces = as_strided(free, (plans * length, self.longest), (size, size))
         finishes = np.zeros(plans * (count + 1), np.int32)
         base = np.arange(plans, dtype=np.int64) * length
@@ -119,6 +124,7 @@ class Together:
         sources = np.ascontiguousarray(self.sources[:, ranks].swapaxes(0, 1) + offset)
         waits = np.ascontiguousarray(self.waits[:, ranks].swapaxes(0, 1))
         shifts = np.ascontiguousarray(self.shifts[:, ranks].swapaxes(0, 1))
+        spans = self.spans[ranks]
         needs, works, targets = self.need[ranks], self.work[ranks], ranks + offset
         for step in range(count):
             reached = finishes[sources[step]]
@@ -127,14 +133,19 @@ class Together:
             ready = reached.max(axis=0)
             np.minimum(ready, most, out=ready)
             need = needs[step]
-            start, found = _first_fit(looks, base + ready, need, guard, shifts[step])
+            start, found = _first_fit(looks, base + ready, need, guard, spans[step], shifts[step])
             start += ready
             if not found.all():
                 left = np.flatnonzero(~found)
                 while left.size:
                     ready = np.minimum(start[left], most)
                     again, fits = _first_fit(
-                        looks, base[left] + ready, need[left], guard, shifts[step][:, left]
+                        looks,
+                        base[left] + ready,
+                        need[left],
+                        guard,
+                        spans[step, left],
+                        shifts[step][:, left],
                     )
                     start[left] = again + ready
                     left = left[~(fits | (ready >= most))]
@@ -151,12 +162,15 @@ def _first_fit(
     places: NDArray[np.int64],
     need: NDArray[Packs],
     guard: Packs,
+    spans: Times,
     shifts: NDArray[np.uint64],
 ) -> tuple[Times, NDArray[np.bool_]]:
     """How far on in its window each fits, and whether it does; else how far to go on."""
     look = looks[places]
     look -= need[:, None]
     look &= guard
+    if look.shape[1] > _WINDOW:
+        return _first_run(look == guard, spans)
     bits = np.packbits(look == guard, axis=1, bitorder="little").view(np.uint64)[:, 0]
     for shift in shifts:
         bits &= bits >> shift
@@ -164,5 +178,16 @@ def _first_fit(
     _, end = np.frexp((bits & (~bits + _ONE)).astype(np.float64))
     found = bits != 0
     end -= 1
-    end[~found] = _WINDOW - _MOST_WORK + 1
+    end[~found] = _WINDOW - _SHORT + 1
     return end, found
+
+
+def _first_run(enough: NDArray[np.bool_], spans: Times) -> tuple[Times, NDArray[np.bool_]]:
+    """As `_first_fit`, for work that is longer than a number has bits."""
+    ruler = np.arange(1, enough.shape[1] + 1, dtype=np.int16)
+    # The number of the last period up to each one in which there is not enough.
+    last = np.maximum.accumulate(~enough * ruler, axis=1)
+    fits = ruler - last >= spans[:, None]
+    end = fits.argmax(axis=1)
+    found = fits[np.arange(len(end)), end]
+    return np.where(found, end + 1 - spans, last[:, -1]).astype(np.int32), found
