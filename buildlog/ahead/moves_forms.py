@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import calendar
 import datetime as dt
 import re
+from calendar import month_name, monthrange
 from decimal import Decimal
 from typing import Any
 
@@ -20,7 +20,11 @@ from tasks.words import listed
 __all__ = ["FORMS", "MoveForm"]
 
 MOST_AHEAD = dt.timedelta(days=20 * 366)
-MOST_TASKS = 50
+MOST_TASKS, MOST_MONTHS = 50, 72
+
+
+def _month(text: str) -> dt.date:
+    return dt.date.fromisoformat(f"{text}-01")
 
 
 class MoveForm(forms.Form):
@@ -105,41 +109,35 @@ class HelperForm(MoveForm):
                       who=got["who"])  # fmt: skip
 
 
-class MonthField(forms.Field):
-    """A month, 2027-02, as its first day."""
-
-    widget = forms.DateInput(attrs={"type": "month", "placeholder": "2027-02"}, format="%Y-%m")
-
-    def to_python(self, value: Any) -> dt.date | None:
-        if value in self.empty_values:
-            return None
-        match = re.fullmatch(r"(\d{4})-(\d{2})", str(value).strip(), re.ASCII)
-        if not match or not 1 <= int(match[2]) <= 12 or int(match[1]) < 1900:
-            raise forms.ValidationError("Write the month as 2027-02.")
-        return dt.date(int(match[1]), int(match[2]), 1)
-
-
 class HeatingForm(MoveForm):
     title = "The shed heated"
     said = "No season holds any work back in those months. Heaters want fresh air and a watch kept."
-    first = MonthField(label="From the month")
-    last = MonthField(label="To the month", required=False, help_text="Empty for one month.")
+    first = forms.TypedChoiceField(label="From the month", coerce=_month)
+    last = forms.TypedChoiceField(
+        label="To the month", required=False, coerce=_month, empty_value=None
+    )
     a_month = AmountField(
         label="Heating costs, a month", required=False, min_value=Decimal(0), max_digits=14,
         decimal_places=4,
     )  # fmt: skip
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        today = self.plan.now.date()
+        number = 12 * today.year + today.month - 1
+        months = [dt.date(n // 12, n % 12 + 1, 1) for n in range(number, number + MOST_MONTHS)]
+        choices = [(f"{one:%Y-%m}", f"{month_name[one.month]} {one.year}") for one in months]
+        first: Any = self.fields["first"]
+        last: Any = self.fields["last"]
+        first.choices, last.choices = choices, [("", "the same"), *choices]
+
     def clean(self) -> dict[str, Any]:
         cleaned = self.cleaned_data
         first, last = cleaned.get("first"), cleaned.get("last")
-        today = self.plan.now.date()
         if first and last and last < first:
             self.add_error("last", "The last month must not be before the first.")
-        elif first and _end_of(last or first) < today:
-            self.add_error("first", "That is past. Choose a month to come.")
         elif first and (_end_of(last or first) - first).days >= 366:
             self.add_error("last", "That is more than a year in one go.")
-        _check_ahead(self, "first", first)
         return super().clean()
 
     def move(self) -> Heating:
@@ -226,7 +224,7 @@ FORMS: dict[str, type[MoveForm]] = {
 
 
 def _end_of(month: dt.date) -> dt.date:
-    return month.replace(day=calendar.monthrange(month.year, month.month)[1])
+    return month.replace(day=monthrange(month.year, month.month)[1])
 
 
 def _check_ahead(form: MoveForm, name: str, day: dt.date | None) -> None:

@@ -9,7 +9,7 @@ from django import forms
 
 from tasks.forms.fields import TwoTabsForm
 from tasks.forms.hours import DayHoursField
-from tasks.models import Build, HelpDay, Thing, WorkLimit
+from tasks.models import Build, HeatedDays, HelpDay, Thing, WorkLimit
 
 WHOLE_DAY = (0, 1440)
 MONTHS = [("", "–"), *((number, calendar.month_name[number]) for number in range(1, 13))]
@@ -125,6 +125,17 @@ class WorkLimitForm(_WithHours):
 
     def clean_name(self) -> str:
         return " ".join(self.cleaned_data["name"].split())
+
+
+class HeatedDaysForm(TwoTabsForm):
+    class Meta:
+        model = HeatedDays
+        fields = ["first", "last"]
+        widgets = {"first": DAY_INPUT, "last": DAY_INPUT}
+
+    def __init__(self, *args: Any, build: Build, **kwargs: Any) -> None:
+        instance = kwargs.pop("instance", None) or HeatedDays(build=build)
+        super().__init__(*args, instance=instance, **kwargs)
 
 
 class AlwaysThereForm(TwoTabsForm):

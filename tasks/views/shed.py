@@ -12,8 +12,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from tasks.access import CrewRequest, in_build
-from tasks.forms.shed import AlwaysThereForm, HelpDayForm, ThingForm, WorkLimitForm
-from tasks.models import Build, HelpDay, Thing, WorkLimit
+from tasks.forms.shed import (
+    AlwaysThereForm,
+    HeatedDaysForm,
+    HelpDayForm,
+    ThingForm,
+    WorkLimitForm,
+)
+from tasks.models import Build, HeatedDays, HelpDay, Thing, WorkLimit
 from tasks.views.answers import alone_to_post, answer_form
 from tasks.views.tasks import GET_OR_POST
 
@@ -22,6 +28,7 @@ SORTS: dict[str, tuple[type[Any], str]] = {
     "help": (HelpDayForm, "help"),
     "things": (ThingForm, "thing"),
     "limits": (WorkLimitForm, "limit"),
+    "heated": (HeatedDaysForm, "heating"),
 }
 
 
@@ -106,5 +113,6 @@ def _sheet(request: CrewRequest, build: Build, **forms: Any) -> HttpResponse:
         limits=WorkLimit.objects.filter(build=build)
         .annotate(tasks_kept=Count("tasks"))
         .select_related("lifted_by"),
+        heated_days=HeatedDays.objects.filter(build=build, last__gte=today),
         **shown,
     )  # fmt: skip

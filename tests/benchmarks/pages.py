@@ -22,7 +22,12 @@ ASKED: dict[str, list[str]] = {
     "plan-list": [
         "page=2", "stage={one}", "state=waiting", "state=critical", "state=done", "words=piece+7",
     ],
-    "launch": ["all=yes"],
+    "launch": ["all=yes", "moves=all"],
+    "try-move": [
+        "sort=evening&weekday=0&hours=5-6", "sort=helper&hands=1&weekday=5",
+        "sort=heating&first={ahead}&a_month=90", "sort=left-out&stage={last_stage}",
+        "sort=bought-in&tasks=T{last}&price=90&with_material=on",
+    ],
     "new-task": ["stage={one}"],
     "materials": ["kind=sheet", "only=short", "only=buy"],
     "parts": ["page=2", "stage={one}", "task={one}", "material={one}", "words=piece+7"],
@@ -94,6 +99,9 @@ def asked_of(scenario: Scenario) -> list[Asked]:
         "one": scenario.one,
         "done": int(scenario.sizes.tasks * 0.3),
         "month": f"{scenario.day(20):%Y-%m}",
+        "ahead": f"{scenario.day(-60):%Y-%m}",
+        "last": scenario.sizes.tasks - 1,
+        "last_stage": scenario.rows["stage"][-1].pk,
     }
     asked = []
     for address in every_address(Values(scenario)):

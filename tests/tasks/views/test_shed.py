@@ -14,6 +14,7 @@ ROWS = {
         "name": "warm enough", "first_day": "1", "first_month": "5", "last_day": "30",
         "last_month": "9", "hours": "",
     },
+    "heated": {"first": "2099-02-01", "last": "2099-02-28"},
 }  # fmt: skip
 
 
@@ -25,13 +26,14 @@ def add(client, build, sort, **fields):
     return client.post(reverse("add-to-shed", args=[build.slug, sort]), ROWS[sort] | fields)
 
 
-def test_all_three_sorts_are_added_and_shown(build, by_planner):
+def test_every_sort_is_added_and_shown(build, by_planner):
     for sort in ROWS:
         assert add(by_planner, build, sort).status_code == 302
     page = by_planner.get(sheet(build)).text
     assert "every Saturday, 10:00–16:00" in page
     assert "long clamps" in page
     assert "1 May to 30 Sep" in page
+    assert "Sat 28 Feb 2099" in page
 
 
 def test_single_days_need_a_first_one(build, by_planner):
@@ -54,6 +56,8 @@ def test_single_days_need_a_first_one(build, by_planner):
         ("things", {"count": "-1"}, "greater than or equal to 0"),
         ("things", {"name": " "}, "This field is required."),
         ("limits", {"last_day": ""}, "A season has a first and a last day."),
+        ("heated", {"last": "2099-01-01"}, "must not be before the first"),
+        ("heated", {"last": "2101-01-01"}, "more than a year in one go"),
         ("limits", {"first_day": "31", "first_month": "4"}, "April has no such day."),
     ],
 )
