@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from tasks.forms import EditLinkForm, EstimateForm
 from tasks.health import PlanHealth
+from tasks.health_faults import fault_words
 from tasks.health_words import (
     HEADINGS,
     PRACTICE_WORDS,
     VERDICTS,
     Standard,
     advice,
-    fault_words,
     says,
     standard_of,
 )
@@ -31,6 +31,8 @@ _ON_THE_SPOT = frozenset(Key) - {
     Key.HIGH_FLOAT,
     Key.NEGATIVE_FLOAT,
     Key.MISSED,
+    Key.CPLI,
+    Key.BEI,
     Key.NOT_IN_BASELINE,
 }
 NOTHING_AGAINST = "nothing against it"

@@ -9,7 +9,8 @@ import time_machine
 from tasks.baselines import keep_baseline
 from tasks.changes import pin
 from tasks.health import health_of, usual_day
-from tasks.health_words import HEADINGS, WHYS, advice, fault_words, says, standard_of
+from tasks.health_faults import fault_words
+from tasks.health_words import HEADINGS, WHYS, advice, says, standard_of
 from tasks.models import Doing, HelpDay, Link, LinkKind, ShopHours, Task, Work
 from tasks.network.health import Fault, How, Key, Verdict, Why
 from tasks.plan import plan_of
