@@ -69,7 +69,11 @@ def test_after_two_hours_it_is_too_late(build, changed, now):
         take_back(build, changed[1])
 
 
-@pytest.mark.parametrize("token", ["", "x", "a:b:c", signing.dumps([1], salt=SALT)])
+@pytest.mark.parametrize(
+    "token",
+    ["", "x", "a:b:c", signing.dumps([1], salt=SALT)],
+    ids=["nothing", "a letter", "no token", "of something else"],
+)
 def test_what_was_not_signed_here_is_refused(build, token):
     with pytest.raises(CannotUndo):
         take_back(build, token)
