@@ -6,8 +6,8 @@ makes of their guesses and hours.
 
 from tasks.network.estimate import Estimate
 from tasks.network.forecast.flow import Flow, Wait, hands_flow
-from tasks.network.forecast.forecast import forecast
 from tasks.network.forecast.history import Correction, Done, Factor, Pace, Prior, Week, learn
+from tasks.network.forecast.monte_carlo import forecast
 from tasks.network.forecast.values import Forecast, TaskForecast
 
 __all__ = [

@@ -21,7 +21,7 @@ What this approximates:
 
 from __future__ import annotations
 
-from bisect import bisect_right, insort
+from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -98,11 +98,16 @@ class _Group:
     low: int
     high: int
     past: list[tuple[int, int, _Holder]] = field(default_factory=list)
-    latest: int = -(2**62)
+    last: _Holder | None = None
 
     def take(self, holder: _Holder, since: int) -> None:
         insort(self.past, (since, holder.number, holder))
-        self.latest = max(self.latest, holder.finish)
+        if self.last is None or holder.finish >= self.last.finish:
+            self.last = holder
+
+    def until(self, clock: int) -> Iterable[_Holder]:
+        """Who has them at some time before a clock minute."""
+        return (holder for _, _, holder in self.past[: bisect_left(self.past, (clock,))])
 
 
 class _Follower:
@@ -143,7 +148,7 @@ class _Follower:
         pick = min if task in self.in_shop else max
         held = {}
         for thing, amount in self.problem.need_of(task).amounts.items():
-            cut = min(amount, pick(count for _, count in self.own.levels(thing)))
+            cut = min(amount, pick(self.own.counts(thing)))
             if cut:
                 held[thing] = cut
         return held
@@ -153,8 +158,9 @@ class _Follower:
         counts = sorted({count for _, count in levels} - {0})
         if not holders or sum(holder.amount for holder in holders) <= levels[0][1] == counts[0]:
             return
+        ends = [clock for clock, _ in levels[1:]] + [self.own.last]
         for holder in holders:
-            holder.present = self._present(levels, holder)
+            holder.present = self._present(levels, ends, holder)
         # Who can only have what is always there takes it before those who may choose.
         holders.sort(key=lambda holder: (holder.present, holder.resume, holder.number))
         groups = [_Group(low, high) for low, high in zip([0, *counts], counts, strict=False)]
@@ -163,17 +169,18 @@ class _Follower:
         for group in groups:
             self._wait(thing, group)
 
-    def _present(self, levels: Sequence[tuple[int, int]], holder: _Holder) -> int:
+    def _present(
+        self, levels: Sequence[tuple[int, int]], ends: Sequence[int], holder: _Holder
+    ) -> int:
         if len(levels) == 1:
             return levels[0][1]
-        ends = [clock for clock, _ in levels[1:]] + [self.own.last]
         pieces = self._pieces(holder.id)
+        first = max(bisect_right(levels, (holder.resume, 2**62)) - 1, 0)
+        last = bisect_left(levels, (holder.finish,))
         return min(
             count
-            for (start, count), end in zip(levels, ends, strict=True)
-            if start < holder.finish
-            and end > holder.resume
-            and any(first < end and last > start for first, last in pieces)
+            for (start, count), end in zip(levels[first:last], ends[first:last], strict=True)
+            if any(since < end and until > start for since, until in pieces)
         )
 
     def _pieces(self, task: TaskId) -> list[Stretch]:
@@ -183,7 +190,9 @@ class _Follower:
             name = None if task in self.in_shop else need.hours
             levels = {} if task in self.in_shop else self._amounts(task)
             own = self.own.stretches(hours_key(name, levels))
-            self.pieces[task] = overlap(own, [(place.resume, place.finish)])
+            first = max(bisect_right(own, (place.resume, 2**62)) - 1, 0)
+            last = bisect_left(own, (place.finish,))
+            self.pieces[task] = overlap(own[first:last], [(place.resume, place.finish)])
         return self.pieces[task]
 
     def _assign(self, thing: str, counts: list[int], groups: list[_Group], holder: _Holder) -> None:
@@ -222,14 +231,14 @@ class _Follower:
         """Cut a group down to its first `count` units."""
         middle = group.low + count
         if middle < group.high:
-            groups.append(_Group(middle, group.high, group.past.copy(), group.latest))
+            groups.append(_Group(middle, group.high, group.past.copy(), group.last))
             group.high = middle
 
     def _free(self, group: _Group, holder: _Holder) -> bool:
         """Whether nobody else has it while a task works."""
-        return holder.resume >= group.latest or not any(
-            self._collide(other, holder) for _, _, other in group.past
-        )
+        if group.last is None or holder.resume >= group.last.finish:
+            return True
+        return not any(self._collide(other, holder) for other in group.until(holder.finish))
 
     def _collide(self, one: _Holder, other: _Holder) -> bool:
         if one.finish <= other.resume or other.finish <= one.resume:
@@ -239,7 +248,7 @@ class _Follower:
     def _free_since(self, group: _Group, holder: _Holder) -> int | None:
         """From when on until its finish a task can have it; None for never."""
         since = max(
-            (other.finish for _, _, other in group.past if self._collide(other, holder)),
+            (other.finish for other in group.until(holder.finish) if self._collide(other, holder)),
             default=holder.resume,
         )
         return since if since < holder.finish else None
@@ -247,12 +256,11 @@ class _Follower:
     def _rank(self, counts: list[int], group: _Group, holder: _Holder) -> tuple[int, int, int, int]:
         """What to take first: what is always there; then what costs no new wait."""
         always = sum(count <= group.low for count in counts)
-        if not group.past:
+        if group.last is None:
             return always, 1, 0, group.low
-        last = max(group.past, key=lambda each: each[2].finish)[2]
-        if self.before[holder.number] >> last.number & 1:
+        if self.before[holder.number] >> group.last.number & 1:
             return always, 0, 0, group.low
-        return always, 2, group.latest, group.low
+        return always, 2, group.last.finish, group.low
 
     def _wait(self, thing: str, group: _Group) -> None:
         """Each waits for the last before it, and for those that took turns with that one."""

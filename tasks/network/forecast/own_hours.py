@@ -33,6 +33,7 @@ class OwnHours:
         self._problem, self.first, self.last = problem, first, last
         self._laid: dict[HoursKey, list[Stretch]] = {}
         self._levels: dict[str, list[tuple[int, int]]] = {}
+        self._counts: dict[str, set[int]] = {}
 
     def levels(self, thing: str) -> list[tuple[int, int]]:
         """(clock minute, how many from then on)."""
@@ -40,6 +41,12 @@ class OwnHours:
             capacity = self._problem.capacities[thing]
             self._levels[thing] = capacity.levels(self.first, self.last)
         return self._levels[thing]
+
+    def counts(self, thing: str) -> set[int]:
+        """All numbers of a thing that there are at some time."""
+        if thing not in self._counts:
+            self._counts[thing] = {count for _, count in self.levels(thing)}
+        return self._counts[thing]
 
     def stretches(self, key: HoursKey) -> list[Stretch]:
         """In clock minutes. More of a thing than there ever is counts as the most there is."""
@@ -52,7 +59,7 @@ class OwnHours:
         else:
             laid = self.stretches((name, ()))
             for thing, level in wanted:
-                counts = [count for _, count in self.levels(thing)]
+                counts = self.counts(thing)
                 if min(level, max(counts)) > min(counts):
                     laid = overlap(
                         laid,

@@ -10,7 +10,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from tasks.network.exceptions import BadValue
 from tasks.network.forecast.flow import Flow
 from tasks.network.forecast.own_hours import HoursKey, hours_key
 from tasks.network.hands.values import HandsPlan, HandsProblem
@@ -135,34 +134,40 @@ class _Compiler:
         return not self.most[self.order[place].id]
 
     def _in_order(self) -> list[Task]:
-        """Unfinished tasks as the plan has them, as far as the links do."""
+        """Unfinished tasks as the plan has them: after what their links ask for, and after who has
+        their hands unless a lead in the links has turned that round."""
         places = self.plan.places
         unfinished = [task for task in self.problem.tasks if task.finished is None]
         numbers = {task.id: number for number, task in enumerate(unfinished)}
-        waits = [0] * len(unfinished)
-        after: list[list[int]] = [[] for _ in unfinished]
-        for link in self.links:
-            if link.before in numbers and link.after in numbers:
-                after[numbers[link.before]].append(numbers[link.after])
-                waits[numbers[link.after]] += 1
+        linked, handed = ([0] * len(unfinished) for _ in range(2))
+        after: list[list[tuple[int, list[int]]]] = [[] for _ in unfinished]
+        pairs = [
+            (link.before, link.after, linked) for link in self.links if self._known(link) is None
+        ]
+        pairs += [(wait.before, wait.after, handed) for wait in self.flow.waits]
+        for before, later, waits in pairs:
+            if before in numbers and later in numbers:
+                after[numbers[before]].append((numbers[later], waits))
+                waits[numbers[later]] += 1
 
         def key(number: int) -> tuple[int, int, int]:
             place = places[unfinished[number].id]
             return place.resume, place.finish, number
 
-        ready = [key(number) for number, count in enumerate(waits) if not count]
+        ready = [key(at) for at in range(len(unfinished)) if not linked[at] and not handed[at]]
         heapq.heapify(ready)
-        order = []
-        while ready:
+        order: dict[int, Task] = {}
+        while len(order) < len(unfinished):
+            if not ready:
+                left = [key(at) for at in range(len(unfinished)) if at not in order]
+                ready = [min(each for each in left if not linked[each[2]])]
             number = heapq.heappop(ready)[2]
-            order.append(unfinished[number])
-            for later in after[number]:
+            order[number] = unfinished[number]
+            for later, waits in after[number]:
                 waits[later] -= 1
-                if not waits[later]:
+                if later not in order and not linked[later] and not handed[later]:
                     heapq.heappush(ready, key(later))
-        if len(order) < len(unfinished):
-            raise BadValue("the plan is of another network: the links of this one run in a circle")
-        return order
+        return list(order.values())
 
     def _floor(self, task: Task) -> int:
         if task.started is not None:
@@ -181,7 +186,7 @@ class _Compiler:
         in_shop = link.lag_in is LagIn.SHOP
         wait, shop = cure + (0 if in_shop else link.lag), link.lag if in_shop else 0
         by_clock = (not in_shop) if link.lag else cure > 0
-        known = task.started if from_start and task.started is not None else task.finished
+        known = self._known(link)
         if known is None:
             before = self.place[link.before]
             hold = Hold(before, from_start, wait, shop, by_clock)
@@ -199,6 +204,13 @@ class _Compiler:
             self.finish_floors[after].append((reached - self.problem.now, by_clock))
         else:
             self.floors[after] = max(self.floors[after], reached - self.problem.now)
+
+    def _known(self, link: Link) -> int | None:
+        """When the event that a link counts from was, if it has been."""
+        task = self.by_id[link.before]
+        if link.kind in (LinkKind.SS, LinkKind.SF) and task.started is not None:
+            return task.started
+        return task.finished
 
     def _drop_needless(self) -> None:
         """Leave out waits for what a task before has waited for: the runs take as long as these."""

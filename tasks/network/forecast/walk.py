@@ -196,6 +196,8 @@ class Walk:
             if int(own.max()) > self._shop.total:
                 raise TooShort
             clock = self._shop.finishes(np.maximum(own, np.int32(1)))
+            # What was over before the status time holds nothing.
+            clock[own < 1] = 0
         return clock
 
     def _event(self, place: int, from_start: bool) -> Minutes:

@@ -174,7 +174,8 @@ def _task(
 ) -> TaskForecast:
     ends = walk.ends[place]
     ranks = [max(-(-len(ends) * tenths // 10), 1) - 1 for tenths in (1, 5, 9)]
-    low, middle, high = np.partition(ends, ranks)[ranks].tolist()
+    # A whole sort is twice as fast here as numpy's search for three ranks.
+    low, middle, high = np.sort(ends)[ranks].tolist()
     return TaskForecast(
         on_chain=on_chain,
         finish_p10=now + walk.finish_one(place, low),
