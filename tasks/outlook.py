@@ -51,6 +51,7 @@ def left_of(plan: Plan) -> dict[TaskId, Estimate]:
 def _left(planned: TaskPlan) -> Estimate:
     """The estimate, scaled to what is left; where the hours are used up, what may still come."""
     task, left = planned.task, planned.figures.left
+    ends: tuple[float, float, float]
     if task.likely_minutes and left:
         part = left / task.likely_minutes
         ends = (task.low_minutes * part, left, task.high_minutes * part)
