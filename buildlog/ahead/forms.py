@@ -20,7 +20,6 @@ class PinForm(forms.Form):
         label="Starts at just this time",
         widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format=MOMENT_FORMAT),
         help_text="Within the shop hours: the day the crane comes, or the helpers.",
-        error_messages={"required": "Give a time to come at which there are hours and hands."},
     )
 
     def __init__(self, *args: Any, now: dt.datetime, **kwargs: Any) -> None:

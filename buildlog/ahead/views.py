@@ -30,6 +30,7 @@ from tasks.views.answers import answer_form, back_to, own_address
 from tasks.views.tasks import GET_OR_POST, own_task
 
 SHOWN = 20
+NO_HANDS = "On that day there are no hours with enough hands for it. Choose a time to come."
 
 
 def fresh_order(plan: Plan) -> Order | None:
@@ -132,6 +133,8 @@ def place(request: CrewRequest, build: Build, pk: int) -> HttpResponse:
         now=plan.now,
         initial={"at": task.pinned_at or (placed.start if placed else None)},
     )
+    if request.POST.get("day"):
+        pin_form.fields["at"].error_messages["required"] = NO_HANDS
     turn_form = TurnForm(request.POST if sent == "turn" else None, task=task)
     form = turn_form if sent == "turn" else pin_form
     context = {

@@ -82,7 +82,7 @@ def _form_with(build: Build, task: Task, likely: int) -> TaskForm:
     data = {}
     for bound in as_read:
         value = bound.value()
-        if value not in (None, False, ""):
+        if value is not None and value is not False and value != "":
             data[bound.html_name] = "on" if value is True else str(value)
     hours = (min(task.low_minutes, likely), likely, max(task.high_minutes, likely))
     data |= {name: show_hours(minutes) for name, minutes in zip(HOURS, hours, strict=True)}

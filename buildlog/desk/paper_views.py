@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import logging
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -39,7 +39,7 @@ WEEK = dt.timedelta(days=7)
 MOST_SHEETS = 120
 BARS_NOTE = (
     "Heavy: no float. Outlined: float, as a thin tail. Hatched: curing. Ticked: done. Thin outline "
-    "beneath: the baseline. An arrow at the edge: on another sheet."
+    "beneath: the baseline. Chain line: today. Full line: launch. Wash: launch in 8 of 10 cases."
 )
 NETWORK_NOTE = (
     "Early start, hours and early finish above; late start, float and late finish below. Heavy: no "
@@ -68,12 +68,12 @@ FORMATS = {
 @require_safe
 @in_build("look")
 def bars_pdf(request: CrewRequest, build: Build) -> HttpResponse:
-    """The bars, in pieces by rows and by weeks; pieces without any bar are left out."""
+    """The bars, in pieces by weeks and by rows."""
     planned = plan_of(build)
     paper = _paper(request)
     endless = request.GET.get("hands") == "endless" or planned.launch is None
     timing = timing_of(planned, endless=endless, fresh=True)
-    window = window_of(request.GET, planned, timing.end.date())
+    window = window_of(request.GET, planned, timing.last_day)
     opened = open_stages(request.GET, planned)
     title = "Plan as if hands were endless" if endless else "Plan with the hands there are"
     sheets = _bar_sheets(build, timing, window, opened, FORMATS[paper]) if planned.tasks else []
@@ -110,22 +110,18 @@ def _paper(request: CrewRequest) -> str:
 def _bar_sheets(
     build: Build, timing: Timing, window: Window, opened: set[int], size: Format
 ) -> list[SheetOfPaper]:
-    stages = stage_bars(
-        timing, timing.plan.by_stage(), opened, reverse("task", args=[build.slug, 0])
-    )
+    """For each span of weeks the rows that have something in it, the hours of its weeks beneath."""
+    url = reverse("task", args=[build.slug, 0])
+    stages = stage_bars(timing, timing.plan.by_stage(), opened, url)
     weeks = hours_by_week(build, timing, window.first, window.last)
-    pages = in_pages(stages, size.rows)
     sheets = []
-    for number, page in enumerate(pages):
-        last_page = number == len(pages) - 1
-        for first, last in _spans(window, size.weeks):
-            if not last_page and not _any_within(page, first, last):
-                continue
+    for first, last in _spans(window, size.weeks):
+        pages = _evenly(_within(stages, first, last), size.rows)
+        for page in pages:
             chart = plan_bars(
                 page, first, last, timing.plan.now,
-                weeks=[week for week in weeks if first <= week.monday + 6 * dt.timedelta(1)]
-                if last_page else (),
-                width=size.width, names=size.names, launch=timing.launch,
+                weeks=weeks if page is pages[-1] else (),
+                width=size.width, names=size.names, launch=timing.launch, band=timing.band,
                 desc=f"{', '.join(stage.name for stage in page)}, {day(first)} to {day(last)}",
             )  # fmt: skip
             part = f"{first:%-d %b %Y} to {last - dt.timedelta(1):%-d %b %Y}"
@@ -134,19 +130,39 @@ def _bar_sheets(
     return sheets
 
 
+def _within(stages: list[StageBars], first: dt.date, last: dt.date) -> list[StageBars]:
+    """The stages with those of their bars that show anything between two days."""
+
+    def shows(bar: Bar) -> bool:
+        spans = [(bar.start, bar.cured if bar.done else max(bar.cured, bar.latest))]
+        spans += [bar.earlier] if bar.earlier else []
+        return any(begin.date() < last and end.date() >= first for begin, end in spans)
+
+    found = []
+    for stage in stages:
+        bars = [bar for bar in stage.bars if shows(bar)]
+        if bars:
+            found.append(replace(stage, bars=bars if stage.open else stage.bars))
+    return found
+
+
+def _evenly(stages: list[StageBars], rows: int) -> list[list[StageBars]]:
+    """The stages on as few pages as they take, of about as many rows each."""
+    pages = in_pages(stages, rows)
+    for fewer in range(rows - 1, 2, -1):
+        tried = in_pages(stages, fewer)
+        if len(tried) > len(pages):
+            break
+        pages = tried
+    return pages
+
+
 def _spans(window: Window, most: int) -> list[tuple[dt.date, dt.date]]:
     """The weeks of the window in equal spans of at most so many."""
     weeks = -(-(window.last - window.first).days // 7)
     spans = max(-(-weeks // most), 1)
     each = -(-weeks // spans) * WEEK
     return [(window.first + n * each, window.first + (n + 1) * each) for n in range(spans)]
-
-
-def _any_within(page: list[StageBars], first: dt.date, last: dt.date) -> bool:
-    def within(bar: Bar) -> bool:
-        return bar.start.date() < last and max(bar.cured, bar.latest).date() >= first
-
-    return any(within(bar) for stage in page for bar in stage.bars)
 
 
 def _printed(request: CrewRequest, build: Build, paper: str, title: str, note: str) -> Printed:

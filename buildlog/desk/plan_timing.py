@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from buildlog.drawing.plan_bars import Band
 from tasks.hours import show_hours
 from tasks.network.hands.room import Room
 from tasks.order import Order
@@ -35,7 +36,7 @@ class Timing:
     """A plan with the order of work that it is drawn in; without one, hands are endless.
 
     `rooms` are those of the order, `levels` the hands there, and `earlier` pairs start and finish
-    of tasks in the plan that this one is compared with.
+    of tasks in the plan that this one is compared with. `band` tells when the launch may well fall.
     """
 
     plan: Plan
@@ -43,6 +44,7 @@ class Timing:
     rooms: Mapping[int, Room] = field(default_factory=dict)
     levels: Levels = field(default_factory=list)
     earlier: Mapping[int, tuple[dt.datetime, dt.datetime]] = field(default_factory=dict)
+    band: Band | None = None
 
     @property
     def is_current(self) -> bool:
@@ -56,10 +58,17 @@ class Timing:
         return self.order.launch if self.order else self.plan.launch
 
     @property
-    def end(self) -> dt.datetime:
-        """When the last task is cured."""
+    def last_day(self) -> dt.date:
+        """The day on which the last task is cured, or the end of the band.
+
+        A band far beyond the work is not followed, for the bars' sake.
+        """
         cured = [self.of(one).cured for one in self.plan.tasks.values()]
-        return max(cured, default=self.plan.now)
+        last = max(cured, default=self.plan.now).date()
+        if self.band is None:
+            return last
+        far = last + max(last - self.plan.now.date(), dt.timedelta(0)) / 3
+        return max(last, min(self.band.last, far)) if self.band.first < far else last
 
     def is_pinned(self, planned: TaskPlan) -> bool:
         return planned.task.pinned_at is not None and planned.task.started_at is None

@@ -16,9 +16,10 @@ from buildlog.ahead.views import fresh_order
 from buildlog.desk.plan_timing import Dates, Timing
 from buildlog.desk.plan_values import hours_by_week, stage_bars
 from buildlog.desk.plan_window import SPANS, Window, address, open_stages, window_of
-from buildlog.drawing.plan_bars import StageBars, plan_bars, usual_hours
+from buildlog.drawing.plan_bars import Band, StageBars, plan_bars, usual_hours
 from tasks.access import CrewRequest, in_build
 from tasks.baselines import baseline_of
+from tasks.forecasting import kept_forecast
 from tasks.models import Build, Stage
 from tasks.order import kept_order
 from tasks.order_room import hands_levels, room_in
@@ -60,7 +61,7 @@ def plan(request: CrewRequest, build: Build) -> HttpResponse:
         endless = request.GET.get("hands") == "endless" or planned.launch is None
         fresh = request.GET.get("fresh") == "yes"
         timing = timing_of(planned, endless=endless, fresh=fresh)
-        window = window_of(request.GET, planned, timing.end.date())
+        window = window_of(request.GET, planned, timing.last_day)
         opened = open_stages(request.GET, planned)
         context |= {"timing": timing, "endless": endless, "window": window}
         context |= _drawn(build, timing, window, opened)
@@ -87,7 +88,16 @@ def timing_of(planned: Plan, *, endless: bool = False, fresh: bool = False) -> T
         rooms=room_in(planned, order) if order else {},
         levels=hands_levels(planned, last),
         earlier=baseline.dates if baseline else {},
+        band=band_of(planned) if order else None,
     )
+
+
+def band_of(planned: Plan) -> Band | None:
+    """When the launch may well fall, as last forecast."""
+    outlook = kept_forecast(planned.build)
+    if outlook is None or planned.launch is None:
+        return None
+    return Band(outlook.p10.date(), outlook.p90.date(), outlook.p50.date())
 
 
 def _drawn(build: Build, timing: Timing, window: Window, opened: set[int]) -> dict[str, Any]:
@@ -134,12 +144,14 @@ def _chart(
         width=min(max(LEAST_WIDTH, days * LEAST_PER_DAY), MOST_WIDTH),
         desc=_in_words(timing, len(groups), window),
         launch=timing.launch,
+        band=timing.band,
     )
     return {
         "chart": chart,
         "stages": named,
         "usual_hours": usual_hours(weeks),
         "any_earlier": bool(timing.earlier),
+        "any_band": timing.band is not None,
         "any_pinned": any(bar.pinned for one in stages if one.open for bar in one.bars),
     }
 

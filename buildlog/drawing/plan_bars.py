@@ -27,6 +27,7 @@ ROW = 24
 STAGE_GAP = 9
 HEAD = 34
 HOURS = 86
+BAND_WORDS = 15
 
 BAR = 14
 LEAST_BAR = 3
@@ -129,7 +130,8 @@ def plan_bars(
     scale = DateScale(first, last, names + 1, width - 1)
     rows = sum(1 + (len(stage.bars) if stage.open else 0) for stage in stages)
     foot = HEAD + rows * ROW + len(stages) * STAGE_GAP + 8
-    height = foot + 22 + (HOURS if weeks else 0)
+    below = foot + (BAND_WORDS if band else 0)
+    height = below + 22 + (HOURS if weeks else 0)
     chart = Drawing(key, width, height, "The plan as bars on a dated rule", desc)
     chart.data = {
         "first": first.isoformat(), "start": num(scale.start), "per-day": f"{scale.per_day:.4f}",
@@ -137,7 +139,7 @@ def plan_bars(
     fill = hatch(chart)
     if band:
         _band(chart, scale, band, foot)
-    month_lines(chart, scale, HEAD - 10, foot + (HOURS if weeks else 0))
+    month_lines(chart, scale, HEAD - 10, below + HOURS if weeks else foot)
     y = float(HEAD)
     for stage in stages:
         y += STAGE_GAP
@@ -155,13 +157,13 @@ def plan_bars(
             y += ROW
     rule(chart, scale, HEAD - 10)
     if launch and first <= launch.date() < last:
-        _launch(chart, scale, launch, foot, named=band is None)
+        _launch(chart, scale, launch, foot)
     if first <= now.date() < last:
         _today(chart, scale, now, foot)
     if weeks:
         if names:
-            chart.text(0, foot + 38, "HANDS, HOURS A WEEK", "t-stage")
-        _hours(chart, scale, weeks, foot + 24)
+            chart.text(0, below + 38, "HANDS, HOURS A WEEK", "t-stage")
+        _hours(chart, scale, weeks, below + 24)
     return chart
 
 
@@ -303,36 +305,40 @@ def _today(chart: Drawing, scale: DateScale, now: dt.datetime, foot: float) -> N
     chart.text(beside, foot + 8, "today", "t-small" if beside > x else "t-small t-end")
 
 
-def _launch(
-    chart: Drawing, scale: DateScale, launch: dt.datetime, foot: float, *, named: bool
-) -> None:
+def _launch(chart: Drawing, scale: DateScale, launch: dt.datetime, foot: float) -> None:
     x = scale(launch)
     chart.line(x, HEAD - 16, x, foot + 4, "d-launch")
-    if named:
-        words = f"launch {launch.day} {MONTHS[launch.month - 1]} {launch.year}"
-        _beside(chart, scale, x, foot + 8, words)
+    words = f"launch {launch.day} {MONTHS[launch.month - 1]} {launch.year}"
+    _beside(chart, scale, x, foot + 8, words)
 
 
 def _band(chart: Drawing, scale: DateScale, band: Band, foot: float) -> None:
     """A wash over the days on which the launch may well fall, told beneath; the likely ticked."""
-    left, right = scale.clamp(scale.day(band.first)), scale.clamp(scale.day(band.last))
-    if right <= left:
+    if band.first >= scale.last or band.last < scale.first:
+        if band.first >= scale.last:
+            chart.text(
+                scale.end - 5, foot + 8 + BAND_WORDS, f"{_band_words(band)} →", "t-small t-end"
+            )
         return
+    left, right = scale.clamp(scale.day(band.first)), scale.clamp(scale.day(band.last))
     chart.begin(title=_band_words(band))
     chart.rect(left, HEAD - 10, right - left, foot + 4 - HEAD + 10, "d-band")
-    for x in (left, right):
-        chart.line(x, HEAD - 10, x, foot + 4, "d-band-edge")
+    for day in (band.first, band.last):
+        if scale.first <= day < scale.last:
+            x = scale.day(day)
+            chart.line(x, HEAD - 10, x, foot + 4, "d-band-edge")
     likely = scale.day(band.likely)
     if left <= likely <= right:
         chart.polyline([(likely - 5, foot - 1), (likely, foot + 4), (likely + 5, foot - 1)],
                        "d-likely")  # fmt: skip
-    _beside(chart, scale, right, foot + 8, _band_words(band))
+    words = _band_words(band) + ("" if band.last < scale.last else " →")
+    _beside(chart, scale, left, foot + 8 + BAND_WORDS, words)
     chart.end()
 
 
 def _band_words(band: Band) -> str:
     first, last = (f"{d.day} {MONTHS[d.month - 1]} {d.year}" for d in (band.first, band.last))
-    return f"launch, in 8 of 10 cases {first} to {last}"
+    return f"in 8 of 10 cases {first} to {last}"
 
 
 def _beside(chart: Drawing, scale: DateScale, x: float, y: float, words: str) -> None:

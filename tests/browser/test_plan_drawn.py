@@ -60,7 +60,7 @@ def test_a_bar_dragged_to_another_day_is_pinned_after_its_cost_was_told(scene, d
         undo(desk)
         expect(desk.locator("#messages")).to_contain_text("is as it was before")
     else:  # no hours on that day: told there, and nothing is lost
-        expect(desk.locator("main")).to_contain_text("Give a time to come")
+        expect(desk.locator("main")).to_contain_text("no hours with enough hands")
 
 
 def test_the_end_of_a_bar_dragged_on_makes_it_take_longer(scene, desk):

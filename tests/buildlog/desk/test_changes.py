@@ -109,7 +109,7 @@ class TestPinToADay:
     def test_a_day_without_hours_is_told(self, send, make_task, day):
         answer = send("task-place", make_task("1", 2).pk, what="pin", day=day)
         assert answer.status_code == 422
-        assert "Give a time to come at which there are hours" in answer.content.decode()
+        assert "no hours with enough hands" in answer.content.decode()
 
     def test_two_hands_wait_for_the_helper(self, send, build, make_task):
         HelpDay.objects.create(build=build, who="A friend", weekday=5, start_minute=720)

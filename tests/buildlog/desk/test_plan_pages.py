@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import defusedxml.ElementTree as ET
@@ -13,6 +14,7 @@ from buildlog.desk.plan_timing import Timing
 from buildlog.desk.plan_values import hours_by_week
 from buildlog.desk.plan_views import timing_of
 from buildlog.desk.plan_window import MOST_ROWS, open_stages, window_of
+from buildlog.drawing.plan_bars import Band
 from tasks.baselines import keep_baseline
 from tasks.models import HelpDay, Link, Stage, Task, Work
 from tasks.plan import plan_of
@@ -230,6 +232,26 @@ class TestHours:
         weeks = hours_by_week(build, endless(build), dt.date(2026, 10, 26), dt.date(2026, 11, 16))
         assert weeks[0].hours == 1.5
         assert weeks[0].past
+
+
+class TestBand:
+    """Days till which the bars are drawn, with a forecast of the launch at their end."""
+
+    def last_day(self, build, make_task, first, last):
+        make_task("1", 60)  # six weekends
+        timing = in_order(build)
+        work = timing.last_day
+        days = [work + dt.timedelta(days=n) for n in (first, last, first)]
+        return (replace(timing, band=Band(*days)).last_day - work).days
+
+    def test_a_band_near_the_launch_is_drawn_to_its_end(self, build, make_task):
+        assert self.last_day(build, make_task, 2, 9) == 9
+
+    def test_one_that_goes_on_for_long_is_followed_for_a_third_of_the_work(self, build, make_task):
+        assert 9 < self.last_day(build, make_task, 2, 900) < 20
+
+    def test_one_far_beyond_the_work_does_not_stretch_the_rule(self, build, make_task):
+        assert self.last_day(build, make_task, 300, 900) == 0
 
 
 class TestPicked:

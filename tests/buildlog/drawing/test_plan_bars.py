@@ -229,7 +229,19 @@ def test_the_band_covers_the_days_the_launch_may_fall_on():
     words = " ".join(one.text for one in root.iter(f"{NS}text"))
     assert "in 8 of 10 cases 18 Nov 2026 to 25 Nov 2026" in words
     beyond = Band(dt.date(2027, 1, 1), dt.date(2027, 2, 1), dt.date(2027, 1, 9))
-    assert not of_class(draw(a_bar(), band=beyond), "d-band")
+    root = draw(a_bar(), band=beyond)
+    assert not of_class(root, "d-band")
+    assert "to 1 Feb 2027 →" in " ".join(one.text for one in root.iter(f"{NS}text"))
+
+
+def test_a_band_that_goes_on_beyond_the_drawing_says_so():
+    band = Band(dt.date(2026, 11, 18), dt.date(2027, 1, 5), dt.date(2026, 12, 20))
+    root = draw(a_bar(), band=band)
+    [wash] = of_class(root, "d-band")
+    assert float(wash.get("x")) + float(wash.get("width")) == 281
+    assert len(of_class(root, "d-band-edge")) == 1
+    assert not of_class(root, "d-likely")
+    assert "to 5 Jan 2027 →" in " ".join(one.text for one in root.iter(f"{NS}text"))
 
 
 def test_the_drawing_tells_a_script_its_scale():
