@@ -5,7 +5,9 @@ research file (see `tasks.network.research`), answered by one line an instance. 
 input. A bad file is told on standard error in one line, with exit status 2.
 
 With `--hands` the answer is the plan that limited hands can keep (see `tasks.network.hands.files`),
-looked for during `--seconds` of processor time an instance.
+looked for during `--seconds` of processor time an instance. With `--forecast` it is the launch of
+that plan as a distribution (see `tasks.network.forecast.files`), from `--runs` runs; not of a
+research file, which has no guesses.
 """
 
 from __future__ import annotations
@@ -21,6 +23,7 @@ from tasks.network import research
 from tasks.network.critical_path import schedule
 from tasks.network.exceptions import BadFile, NetworkError
 from tasks.network.files import read_network, write_schedule
+from tasks.network.forecast import files as forecast_files
 from tasks.network.hands import plan_hands
 from tasks.network.hands.files import read_problem, write_plan
 from tasks.network.hands.research import read_problem as read_instance_problem
@@ -35,26 +38,36 @@ def main(arguments: Sequence[str] | None = None) -> int:
         prog="python -m tasks.network", description="Print the dates of a network as JSON."
     )
     parser.add_argument("file", metavar="FILE", help="a network or research file in JSON, or -")
-    parser.add_argument("--hands", action="store_true", help="plan for limited hands")
+    kind = parser.add_mutually_exclusive_group()
+    kind.add_argument("--hands", action="store_true", help="plan for limited hands")
+    kind.add_argument("--forecast", action="store_true", help="forecast the launch of that plan")
     parser.add_argument(
         "--seconds",
         type=_seconds,
         default=0.0,
         metavar="S",
-        help="with --hands: processor seconds to better each plan (0)",
+        help="with --hands or --forecast: processor seconds to better each plan (0)",
     )
     parser.add_argument(
-        "--seed", type=int, default=0, metavar="N", help="with --hands: seed of the search (0)"
+        "--seed",
+        type=int,
+        default=0,
+        metavar="N",
+        help="with --hands or --forecast: seed of the search and of the runs (0)",
+    )
+    parser.add_argument(
+        "--runs", type=int, default=10_000, metavar="N", help="with --forecast: runs (10000)"
     )
     given = parser.parse_args(arguments)
     file = given.file
     try:
         content = _parsed(file)
-        lines = (
-            _plans(content, seconds=given.seconds, seed=given.seed)
-            if given.hands
-            else _answers(content)
-        )
+        if given.forecast:
+            lines = _forecast(content, seconds=given.seconds, seed=given.seed, runs=given.runs)
+        elif given.hands:
+            lines = _plans(content, seconds=given.seconds, seed=given.seed)
+        else:
+            lines = _answers(content)
         for line in lines:
             print(line, flush=True)
     except NetworkError as error:
@@ -92,6 +105,12 @@ def _plans(content: Any, **how: Any) -> Iterator[str]:
         problem = read_problem(content)
         plan = plan_hands(problem, **how)
         yield json.dumps(write_plan(plan, problem.calendar.zone), indent=2, ensure_ascii=False)
+
+
+def _forecast(content: Any, **how: Any) -> Iterator[str]:
+    if research.is_research(content):
+        raise BadFile("is a research file, which has no guesses to forecast from")
+    yield json.dumps(forecast_files.answer(content, **how), indent=2, ensure_ascii=False)
 
 
 def _answers(content: Any) -> Iterator[str]:
