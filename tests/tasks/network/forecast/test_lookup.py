@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from tasks.network.forecast.lookup import Lookup, TooShort
@@ -14,7 +14,13 @@ from tasks.network.week import join_touching
 def tables(draw: st.DrawFn) -> tuple[Lookup, StretchTable]:
     """The look-up, and the table that finds the same by search."""
     pairs = draw(st.lists(st.tuples(st.integers(0, 190), st.integers(1, 12)), min_size=1))
-    stretches = join_touching((start, start + length) for start, length in pairs)
+    slot, now = draw(st.sampled_from([(1, 0), (5, 0), (5, 3), (10, 57)]))
+    laid = join_touching(
+        (start // slot * slot, start // slot * slot + -(-length // slot) * slot)
+        for start, length in pairs
+    )
+    stretches = [(max(start - now, 0), end - now) for start, end in laid if end > now]
+    assume(stretches)
     return Lookup(stretches, 220, 0), StretchTable(stretches)
 
 
