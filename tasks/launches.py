@@ -10,12 +10,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from tasks import network
+from tasks.models import Build
 from tasks.network import hands
 from tasks.order import SEED, Order
 from tasks.order_values import Inputs, inputs_of, problem_of
 from tasks.plan import Plan
 
-__all__ = ["Base", "base_of", "effort_for"]
+__all__ = ["Base", "base_of", "effort_for", "has_aged"]
 
 #: Orders laid out for each launch: fewer where there are more tasks, so that it takes as long.
 MOST_ORDERS, FEWEST_ORDERS = 300, 40
@@ -61,6 +62,11 @@ def base_of(plan: Plan, order: Order, orders: int | None = None) -> Base | None:
     if not first or not again:
         return None
     return Base(inputs, again.launch, again, _starts(first), orders)
+
+
+def has_aged(plan: Plan) -> bool:
+    """Whether the plan was changed since it was read, so that nobody needs its answers. A query."""
+    return not Build.objects.filter(pk=plan.build.pk, plan_version=plan.version).exists()
 
 
 def _places(order: Order) -> list[tuple[int, list[int]]]:

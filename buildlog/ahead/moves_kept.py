@@ -12,7 +12,7 @@ from buildlog.ahead.moves import Evening, Move, from_row, to_row
 from buildlog.ahead.moves_cost import cost_after
 from buildlog.ahead.moves_found import moves_worth_a_look
 from buildlog.money.cost import Cost, cost_of, to_finish_if
-from tasks.launches import Base, base_of
+from tasks.launches import Base, base_of, has_aged
 from tasks.models import Answer, AnswerKind, Build
 from tasks.order import launches_if, offer_of, order_of
 from tasks.plan import Plan
@@ -79,6 +79,8 @@ def reckon_moves(plan: Plan, base: Base) -> None:
     cost = cost_of(build, plan)
     launches: list[tuple[Move, int]] = []
     for move in moves_worth_a_look(plan, base):
+        if has_aged(plan):
+            return
         launch = _launch(plan, base, move)
         if launch is not None:
             launches.append((move, launch))

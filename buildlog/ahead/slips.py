@@ -8,7 +8,7 @@ from dataclasses import replace
 from django.db import transaction
 
 from buildlog.desk.shed_hours import shed_hours
-from tasks.launches import Base
+from tasks.launches import Base, has_aged
 from tasks.models import Answer, AnswerKind, Build
 from tasks.network import LinkKind
 from tasks.order_values import Inputs
@@ -32,6 +32,8 @@ def reckon_slips(plan: Plan, base: Base) -> None:
     until = next_monday(plan)
     slips = {}
     for pk in _jobs(plan, base) if until else ():
+        if has_aged(plan):
+            return
         changed = _put_off(base.inputs, pk, _midnight(plan, until)) if until else None
         launch = base.launch_of(changed) if changed else None
         if launch is not None:

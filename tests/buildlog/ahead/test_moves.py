@@ -20,8 +20,14 @@ from buildlog.ahead.moves import (
     to_row,
 )
 from buildlog.ahead.moves_found import moves_worth_a_look
-from buildlog.ahead.moves_kept import base_to_hold_against, kept_moves, move_at_once
+from buildlog.ahead.moves_kept import (
+    base_to_hold_against,
+    kept_moves,
+    move_at_once,
+    reckon_moves,
+)
 from buildlog.ahead.moves_words import move_words
+from buildlog.ahead.slips import reckon_slips
 from buildlog.materials.models import Price
 from buildlog.money.models import Budget, StandingCost
 from tasks.models import AnswerKind, Build, HelpDay, Link, ShopHours, Task, WorkLimit
@@ -199,6 +205,16 @@ def test_what_is_kept_ages_with_the_plan_and_the_books(build, chain, supplier):
     chain[0].likely_minutes = chain[0].high_minutes = 58 * 60
     chain[0].save()
     assert not kept_moves(plan_of(build)).dates_hold
+
+
+def test_a_plan_that_was_changed_meanwhile_is_not_looked_at_further(build, chain, monkeypatch):
+    found = plan_of(build)
+    base = base_to_hold_against(found)
+    build.touch_plan()
+    monkeypatch.setattr(type(base), "launch_of", None)
+    reckon_moves(found, base)
+    reckon_slips(found, base)
+    assert not build.answers.exclude(kind=AnswerKind.ORDER).exists()
 
 
 def test_without_hours_there_is_nothing_to_hold_against(build, chain):
