@@ -226,13 +226,15 @@ def _bar(chart: Drawing, scale: DateScale, bar: Bar, y: float, fill: str) -> Non
     start, finish, cured = scale(bar.start), scale(bar.finish), scale(bar.cured)
     latest = max(scale(bar.latest), cured)
     middle = y + ROW / 2
+    top = middle - BAR / 2
+    if bar.earlier:
+        _earlier(chart, scale, bar.earlier, top + BAR + 1.5)
     if max(latest, cured) <= scale.start or start >= scale.end:
         _elsewhere(chart, scale, before=start < scale.end, y=middle, bar=bar)
         return
     left, right = scale.clamp(start), scale.clamp(finish)
     width = max(right - left, LEAST_BAR if scale.start <= finish <= scale.end else 0)
     right = left + width
-    top = middle - BAR / 2
     _begin(chart, bar)
     kind = "b-done" if bar.done else "b-heavy" if bar.critical else "b-light"
     if width:
@@ -257,8 +259,6 @@ def _bar(chart: Drawing, scale: DateScale, bar: Bar, y: float, fill: str) -> Non
         room = max(LEAST_HIT - (end - left), 0) / 2
         chart.rect(left - room, y, end - left + 2 * room, ROW, "b-hit")
     _end(chart, bar)
-    if bar.earlier:
-        _earlier(chart, scale, bar.earlier, top + BAR + 1.5)
 
 
 def _begin(chart: Drawing, bar: Bar) -> None:

@@ -206,6 +206,12 @@ def test_where_it_was_is_a_thin_outline_under_the_bar_and_off_it():
     assert bottom <= HEAD + STAGE_GAP + 2 * ROW
 
 
+def test_where_it_was_is_drawn_though_the_bar_itself_lies_elsewhere():
+    start = dt.datetime(2027, 2, 1)
+    bar = Bar("Fit", "", start, start, start, start, earlier=(at(4), at(8)))
+    assert len(of_class(draw(bar), "b-earlier")) == 1
+
+
 def test_a_pin_stands_at_the_start():
     line, head = of_class(draw(a_bar(4, 8, latest=at(20), pinned=True)), "b-pin")
     assert line.get("x1") == head.get("cx") == "21"
