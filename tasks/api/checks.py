@@ -22,7 +22,7 @@ def _words(kind: Any) -> list[str]:
     return [one.value for one in kind]
 
 
-class FaultSerializer(serializers.Serializer):
+class CheckFaultSerializer(serializers.Serializer):
     """A task or a link at fault; the other is null."""
 
     task = serializers.IntegerField(allow_null=True)
@@ -54,7 +54,7 @@ class CheckSerializer(serializers.Serializer):
     share = serializers.FloatField(allow_null=True, help_text="Count by base; null by 0.")
     says = serializers.CharField()
     advice = serializers.CharField()
-    faults = FaultSerializer(many=True)
+    faults = CheckFaultSerializer(many=True)
 
 
 class PracticeSerializer(serializers.Serializer):
@@ -63,7 +63,9 @@ class PracticeSerializer(serializers.Serializer):
     number = serializers.IntegerField()
     name = serializers.CharField()
     verdict = serializers.ChoiceField(choices=_words(Verdict))
-    checks = serializers.ListField(child=serializers.ChoiceField(choices=_words(Key)))
+    checks = serializers.ListField(
+        child=serializers.CharField(), help_text="Keys of the checks that it rests on."
+    )
 
 
 class ChecksSerializer(serializers.Serializer):
