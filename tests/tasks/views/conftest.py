@@ -13,7 +13,7 @@ def fields():
         values = {}
         for field in form:
             value = field.value()
-            if value in (None, False):
+            if value is None or value is False:  # a nought is shown and sent
                 continue
             widget_value = field.field.widget.format_value(value)
             if isinstance(widget_value, (list, tuple)):
