@@ -20,7 +20,7 @@ __all__ = ["Generations"]
 #: Orders kept, and new ones in each generation.
 _KEPT, _NEW = 250, 256
 #: Share of tasks that change places with a neighbour in a new order.
-_NUDGED = 0.03
+_NUDGED = 0.06
 #: Generations without anything better after which a fresh start is made.
 _FRESH_AFTER: Final = 40
 #: How far guesses of durations lie apart, as the deviation of their logarithm.
