@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
-from operator import attrgetter
 from typing import TypeAlias
 
 import numpy as np
@@ -62,21 +61,64 @@ def number(tasks: Sequence[Task]) -> dict[TaskId, int]:
 
 def task_columns(tasks: Sequence[Task]) -> TaskColumns:
     """The columns of some tasks."""
-    minutes = _whole(tasks, "minutes")
-    finished, left = _perhaps(tasks, "finished"), _perhaps(tasks, "left")
+    minutes = _whole([task.minutes for task in tasks])
+    finished = _perhaps([task.finished for task in tasks])
+    left = _perhaps([task.left for task in tasks])
     work = np.where(left == -NEVER, minutes, left)
     return TaskColumns(
         work=np.where(finished == -NEVER, work, 0),
-        cure=_whole(tasks, "cure"),
-        unbroken=np.array([task.unbroken for task in tasks], bool),
-        started=_perhaps(tasks, "started"),
+        cure=_whole([task.cure for task in tasks]),
+        unbroken=_flags([task.unbroken for task in tasks]),
+        started=_perhaps([task.started for task in tasks]),
         finished=finished,
-        not_before=_perhaps(tasks, "not_before"),
+        not_before=_perhaps([task.not_before for task in tasks]),
     )
 
 
 def link_columns(links: Sequence[Link], numbers: dict[TaskId, int]) -> LinkColumns:
     """The columns of some links; raises `UnknownTask`."""
+    ends = [link.before for link in links], [link.after for link in links]
+    before, after = _numbered(ends, numbers) or _looked_up(links, numbers)
+    kinds = [link.kind for link in links]
+    return LinkColumns(
+        before=before,
+        after=after,
+        from_start=_among(kinds, LinkKind.SS, LinkKind.SF),
+        to_finish=_among(kinds, LinkKind.FF, LinkKind.SF),
+        lag=_whole([link.lag for link in links]),
+        elapsed=_among([link.lag_in for link in links], LagIn.ELAPSED),
+        waits_for_cure=_flags([link.waits_for_cure for link in links]),
+    )
+
+
+def _numbered(
+    ends: tuple[list[TaskId], list[TaskId]], numbers: dict[TaskId, int]
+) -> tuple[Ints, Ints] | None:
+    """Positions of both ends by a table, where all ids are whole numbers that lie close together.
+
+    None where they are not, or where one is unknown.
+    """
+    ids = np.array(list(numbers))
+    if ids.dtype != np.int64:
+        return None
+    least = int(ids.min())
+    span = int(ids.max()) - least + 1
+    if span > 4 * len(ids) + 1000:
+        return None
+    positions = np.full(span, -1)
+    positions[ids - least] = np.arange(len(ids))
+    found = []
+    for end in map(np.array, ends):
+        if end.dtype != np.int64 or end.min() < least or end.max() >= least + span:
+            return None
+        at = positions[end - least]
+        if at.min() < 0:
+            return None
+        found.append(at)
+    return found[0], found[1]
+
+
+def _looked_up(links: Sequence[Link], numbers: dict[TaskId, int]) -> tuple[Ints, Ints]:
     count = len(links)
     try:
         before = np.fromiter([numbers[link.before] for link in links], np.int64, count)
@@ -85,16 +127,7 @@ def link_columns(links: Sequence[Link], numbers: dict[TaskId, int]) -> LinkColum
         unknown = error.args[0]
         named = next(link for link in links if unknown in (link.before, link.after))
         raise UnknownTask(unknown, str(named)) from None
-    kinds = [link.kind for link in links]
-    return LinkColumns(
-        before=before,
-        after=after,
-        from_start=_among(kinds, LinkKind.SS, LinkKind.SF),
-        to_finish=_among(kinds, LinkKind.FF, LinkKind.SF),
-        lag=np.fromiter([link.lag for link in links], np.int64, count),
-        elapsed=_among([link.lag_in for link in links], LagIn.ELAPSED),
-        waits_for_cure=np.array([link.waits_for_cure for link in links], bool),
-    )
+    return before, after
 
 
 def _among(values: Sequence[Enum], *chosen: Enum) -> Flags:
@@ -106,12 +139,23 @@ def _among(values: Sequence[Enum], *chosen: Enum) -> Flags:
     return flags
 
 
-def _whole(rows: Sequence[Task], name: str) -> Ints:
-    return np.fromiter(map(attrgetter(name), rows), np.int64, len(rows))
+def _flags(values: list[bool]) -> Flags:
+    """Truths; quick where all are the same."""
+    first = values[0] if values else False
+    if values.count(first) == len(values):
+        return np.full(len(values), bool(first))
+    return np.array(values, bool)
 
 
-def _perhaps(tasks: Sequence[Task], name: str) -> Ints:
-    values: list[int | None] = list(map(attrgetter(name), tasks))
+def _whole(values: list[int]) -> Ints:
+    """Whole numbers; quick where all are the same."""
+    first = values[0] if values else 0
+    if values.count(first) == len(values):
+        return np.full(len(values), first, np.int64)
+    return np.fromiter(values, np.int64, len(values))
+
+
+def _perhaps(values: list[int | None]) -> Ints:
     if values.count(None) == len(values):
         return np.full(len(values), -NEVER)
     return np.array([-NEVER if value is None else value for value in values], np.int64)

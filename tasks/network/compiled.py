@@ -74,7 +74,7 @@ class Compiled:
         # A lag of 0 is waited for by the clock only where a cure is.
         by_clock = np.where(held.lag != 0, held.elapsed, event == CURED)
         shop = np.where(held.elapsed, 0, held.lag)
-        every, holds = np.arange(count), ~self.is_finished[after]
+        holds = ~self.is_finished[after]
         forward = Pulls(
             target=after,
             source=event * count + before,
@@ -84,8 +84,8 @@ class Compiled:
             by_clock=by_clock,
             link=np.arange(len(after)),
         )
-        self.to_start = forward.only(holds & ~at_finish).under(every, FLOOR * count).grouped(count)
-        self.to_finish = forward.only(holds & at_finish).grouped(count)
+        self.to_start = forward.grouped(count, holds & ~at_finish, FLOOR * count)
+        self.to_finish = forward.grouped(count, holds & at_finish)
         by_shop = np.where(at_finish, ~by_clock, shop != 0)
         backward = Pulls(
             target=before,
@@ -98,9 +98,7 @@ class Compiled:
             link=forward.link,
         )
         from_start = event == START
-        self.from_start = backward.only(
-            holds & from_start & (self.begun[before] == -NEVER)
-        ).grouped(count)
-        self.from_finish = (
-            backward.only(holds & ~from_start).under(every, LATE_CAP * count).grouped(count)
+        self.from_start = backward.grouped(
+            count, holds & from_start & (self.begun[before] == -NEVER)
         )
+        self.from_finish = backward.grouped(count, holds & ~from_start, LATE_CAP * count)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Sequence
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 import numpy as np
 
@@ -125,31 +125,33 @@ def rank_tasks(ids: Sequence[TaskId], before: Ints, after: Ints) -> tuple[Ints, 
     Cycle
         If there is no such order.
     """
-    levels = _levels(len(ids), before, after) if len(ids) >= _MANY else None
+    count = len(ids)
+    # The tasks after each task, one after another, and where those of each begin.
+    heads = after[stable_order(before, count)]
+    begin = np.zeros(count + 1, np.int64)
+    np.cumsum(np.bincount(before, minlength=count), out=begin[1:])
+    waits_for = np.bincount(after, minlength=count)
+    levels = _levels(heads, begin, waits_for.copy()) if count >= _MANY else None
     if levels is not None:
         order = np.concatenate(levels)
         bounds = [0, *accumulate(len(level) for level in levels)]
-        if len(order) == len(ids):
+        if len(order) == count:
             return order, bounds
-    successors: list[list[int]] = [[] for _ in ids]
-    for first, second in zip(before.tolist(), after.tolist(), strict=True):
-        successors[first].append(second)
-    ranked = _topological_order(successors)
-    if len(ranked) < len(ids):
-        ring = _ring(successors, set(range(len(ids))).difference(ranked))
+    ranked = _one_by_one(heads.tolist(), begin.tolist(), waits_for.tolist())
+    if len(ranked) < count:
+        ends = begin.tolist()
+        successors = [heads[low:high].tolist() for low, high in pairwise(ends)]
+        ring = _ring(successors, set(range(count)).difference(ranked))
         raise Cycle([ids[number] for number in ring])
     return np.array(ranked, np.int64), None
 
 
-def _levels(count: int, before: Ints, after: Ints) -> list[Ints] | None:
+def _levels(heads: Ints, begin: Ints, waits_for: Ints) -> list[Ints] | None:
     """Runs of tasks all of whose predecessors lie in earlier runs; None once they prove short.
 
-    Tasks on or behind a ring are in none.
+    Tasks on or behind a ring are in none. `waits_for` is counted down.
     """
-    fan_out = np.bincount(before, minlength=count)
-    heads = after[stable_order(before, count)]
-    begin = np.cumsum(fan_out) - fan_out
-    waits_for = np.bincount(after, minlength=count)
+    fan_out = np.diff(begin)
     level = np.flatnonzero(waits_for == 0)
     levels, done = [], 0
     while level.size:
@@ -162,7 +164,8 @@ def _levels(count: int, before: Ints, after: Ints) -> list[Ints] | None:
         ramps = np.repeat(begin[level] - np.cumsum(fan) + fan, fan) + np.arange(fan.sum())
         reached = heads[ramps]
         np.subtract.at(waits_for, reached, 1)
-        level = np.unique(reached[waits_for[reached] == 0])
+        free = np.sort(reached[waits_for[reached] == 0])
+        level = free[np.flatnonzero(np.diff(free, prepend=-1))]  # each once
     return levels
 
 
@@ -179,11 +182,18 @@ def _topological_order(successors: Sequence[Sequence[int]]) -> list[int]:
     for row in successors:
         for after in row:
             waits_for[after] += 1
+    heads = [after for row in successors for after in row]
+    return _one_by_one(heads, [0, *accumulate(map(len, successors))], waits_for)
+
+
+def _one_by_one(heads: list[int], begin: list[int], waits_for: list[int]) -> list[int]:
+    """The order of `_topological_order` from the tasks after each; `waits_for` is counted down."""
     order = [number for number, count in enumerate(waits_for) if not count]
     for number in order:
-        for after in successors[number]:
-            waits_for[after] -= 1
-            if not waits_for[after]:
+        for after in heads[begin[number] : begin[number + 1]]:
+            left = waits_for[after] - 1
+            waits_for[after] = left
+            if not left:
                 order.append(after)
     return order
 

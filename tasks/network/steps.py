@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from tasks.network.compiled import CURED, FINISH, START
+from tasks.network.compiled import CURED, FINISH
 from tasks.network.passes import Early, Ground
 from tasks.network.pulls import GroupedPulls
 from tasks.network.table import NEVER, Ints, StretchTable
@@ -37,19 +37,33 @@ def step_forward(ground: Ground, floor: Ints) -> Early:
     all_ready, all_resume = [0] * count, [0] * count
     starts, finishes = _Lists.of(network.to_start), _Lists.of(network.to_finish)
     source, wait, shop, by_shop, _, begin = starts
+    plain, by_shop_begin = network.to_start.is_plain, network.to_start.shop_begin.tolist()
     works, cures, one_go = network.work.tolist(), network.cure.tolist(), ground.one_go.tolist()
-    begun = network.begun.tolist()
+    begun, finish_begin = network.begun.tolist(), finishes.begin
+    work_from, finish_at, cured_at = table.work_from, FINISH * count, CURED * count
     for rank in range(count):
+        low, high = begin[rank], begin[rank + 1]
         ready = -NEVER
-        for pull in range(begin[rank], begin[rank + 1]):
-            reached = moments[source[pull]] + wait[pull]
-            if by_shop[pull]:
-                reached = _after_shop(table, reached, shop[pull])
-            if reached > ready:
-                ready = reached
+        if plain:
+            for moment in source[low:high]:
+                reached = moments[moment]
+                if reached > ready:
+                    ready = reached
+        elif by_shop_begin[rank] == by_shop_begin[rank + 1]:
+            for moment, more in zip(source[low:high], wait[low:high], strict=True):
+                reached = moments[moment] + more
+                if reached > ready:
+                    ready = reached
+        else:
+            for pull in range(low, high):
+                reached = moments[source[pull]] + wait[pull]
+                if by_shop[pull]:
+                    reached = _after_shop(table, reached, shop[pull])
+                if reached > ready:
+                    ready = reached
         resume = finish = ready
         work = works[rank]
-        is_held = finishes.begin[rank] < finishes.begin[rank + 1]
+        is_held = finish_begin[rank] < finish_begin[rank + 1]
         if is_held or one_go[rank]:
             place = table.shop_at(ready)
             if is_held:
@@ -59,11 +73,11 @@ def step_forward(ground: Ground, floor: Ints) -> Early:
                 place = table.fit_after(place, work)
             resume, finish = table.clock_at_start(place), table.clock_at_finish(place + work)
         elif work:
-            resume, finish = table.work_from(ready, work)
+            resume, finish = work_from(ready, work)
         all_ready[rank], all_resume[rank] = ready, resume
-        moments[START * count + rank] = resume if begun[rank] == -NEVER else begun[rank]
-        moments[FINISH * count + rank] = finish
-        moments[CURED * count + rank] = finish + cures[rank]
+        moments[rank] = resume if begun[rank] == -NEVER else begun[rank]
+        moments[finish_at + rank] = finish
+        moments[cured_at + rank] = finish + cures[rank]
     early.moments[:], early.resume[:], early.ready[:] = moments, all_resume, all_ready
     early.held[:] = held
     return early
@@ -75,21 +89,35 @@ def step_backward(ground: Ground, early: Early, launch: int) -> Ints:
     late = np.concatenate((early.resume, early.block(FINISH), launch - network.cure)).tolist()
     starts, finishes = _Lists.of(network.from_start), _Lists.of(network.from_finish)
     source, wait, shop, by_shop, _, begin = finishes
+    plain, by_shop_begin = network.from_finish.is_plain, network.from_finish.shop_begin.tolist()
     works, one_go = network.work.tolist(), ground.one_go.tolist()
-    is_finished = network.is_finished.tolist()
+    is_finished, start_begin = network.is_finished.tolist(), starts.begin
+    work_until = table.work_until
     for rank in range(count - 1, -1, -1):
         if is_finished[rank]:
             continue
+        low, high = begin[rank], begin[rank + 1]
         by = NEVER
-        for pull in range(begin[rank], begin[rank + 1]):
-            wanted = late[source[pull]]
-            if by_shop[pull]:
-                wanted = _before_shop(table, wanted, shop[pull])
-            wanted -= wait[pull]
-            if wanted < by:
-                by = wanted
+        if plain:
+            for moment in source[low:high]:
+                wanted = late[moment]
+                if wanted < by:
+                    by = wanted
+        elif by_shop_begin[rank] == by_shop_begin[rank + 1]:
+            for moment, more in zip(source[low:high], wait[low:high], strict=True):
+                wanted = late[moment] - more
+                if wanted < by:
+                    by = wanted
+        else:
+            for pull in range(low, high):
+                wanted = late[source[pull]]
+                if by_shop[pull]:
+                    wanted = _before_shop(table, wanted, shop[pull])
+                wanted -= wait[pull]
+                if wanted < by:
+                    by = wanted
         work = works[rank]
-        starts_held = starts.begin[rank] < starts.begin[rank + 1]
+        starts_held = start_begin[rank] < start_begin[rank + 1]
         start_by = _start_by(table, starts, late, rank) if starts_held else NEVER
         if not work:
             late[rank] = late[count + rank] = min(by, start_by)
@@ -103,7 +131,7 @@ def step_backward(ground: Ground, early: Early, launch: int) -> Ints:
             late[rank] = table.clock_at_start(place)
             late[count + rank] = table.clock_at_finish(place + work)
         else:
-            late[rank], late[count + rank] = table.work_until(by, work)
+            late[rank], late[count + rank] = work_until(by, work)
     return np.array(late, np.int64)
 
 
