@@ -317,8 +317,14 @@ def pages(slug: str, username: str, pks: dict[str, int], **words: str) -> dict[s
     for address in every_address(values):
         if address.name in found or 405 in others.get(address.name, []):
             continue
+        if address.url.startswith("/api/builds/"):
+            continue  # they answer with JSON only
         answer = CLIENT.get(address.url)
-        is_page = answer.status_code == 200 and "text/html" in answer["Content-Type"]
+        is_page = (
+            answer.status_code == 200
+            and "text/html" in answer["Content-Type"]
+            and answer.content.lstrip().startswith(b"<!doctype html>")  # and no part of one
+        )
         answer.close()
         if is_page:
             found[address.name] = address.url
