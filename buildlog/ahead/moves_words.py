@@ -44,7 +44,7 @@ def line_of(plan: Plan, moved: Moved) -> Line:
 def days_words(days: int) -> str:
     """
     >>> days_words(12), days_words(-1), days_words(0)
-    ('12 days sooner', 'one day later', 'the same day')
+    ('twelve days sooner', 'one day later', 'the same day')
     """
     if not days:
         return "the same day"
