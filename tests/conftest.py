@@ -14,6 +14,14 @@ from tasks.models import Build, Crew, Person, Role, ShopHours, Stage, Task
 from tests.served import served
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what touches the database, so that a run on another one can leave the rest out."""
+    for item in items:
+        asks = {"db", "transactional_db"} & set(getattr(item, "fixturenames", ()))
+        if asks or item.get_closest_marker("django_db"):
+            item.add_marker(pytest.mark.database)
+
+
 @pytest.fixture(autouse=True)
 def a_data_folder(settings, tmp_path):
     """Files land in a folder of the test's own; no cache outlives a test."""

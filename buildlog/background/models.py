@@ -8,11 +8,11 @@ from typing import Any
 
 from django.conf import settings
 from django.db import models, transaction
-from django.db.models import F, Q
+from django.db.models import Case, F, Q, When
 from django.urls import reverse
 from django.utils import timezone
 
-from buildlog.background.kinds import Cancelled, LeaseLost, words_for
+from buildlog.background.kinds import Cancelled, LeaseLost, patient_kinds, words_for
 from tasks.models import Build, Person
 
 
@@ -47,8 +47,13 @@ class JobQuerySet(models.QuerySet["Job"]):
         return self.filter(pk=job.pk, state=State.RUNNING, lease=job.lease)
 
     def take(self, now: dt.datetime) -> Job | None:
-        """Take the oldest job that is due; of several workers exactly one gets it."""
-        while pk := self.due(now).order_by("pk").values_list("pk", flat=True).first():
+        """Take the oldest job that is due, of a patient kind only if there is no other.
+
+        Of several workers exactly one gets it.
+        """
+        patience = Case(When(kind__in=patient_kinds(), then=1), default=0)
+        in_turn = self.due(now).order_by(patience, "pk")
+        while pk := in_turn.values_list("pk", flat=True).first():
             lease = uuid.uuid4().hex
             taken = self.due(now).filter(pk=pk)
             if taken.update(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from tasks.network.exceptions import BadCalendar
@@ -77,7 +78,7 @@ class WeekPattern:
             self.zone = ZoneInfo(zone)
         except (KeyError, ValueError, OSError) as error:
             raise BadCalendar(f"there is no time zone {zone!r}") from error
-        self.days = tuple(join_touching(week.get(day, ())) for day in range(7))
+        self.days = tuple(tuple(join_touching(week.get(day, ()))) for day in range(7))
         self.days_off = frozenset(day.toordinal() for day in days_off)
 
     @property
@@ -102,50 +103,68 @@ class WeekPattern:
 
         Days are proleptic ordinals, as `date.toordinal` gives them.
         """
-        laid: list[Stretch] = []
-        offset = self._offset(first)
-        for day in range(first, last):
-            offset_after = self._offset(day + 1)
-            # date.toordinal(1) is a Monday, so ordinal 1 has weekday 0.
-            hours = () if day in self.days_off else self.days[(day - 1) % 7]
-            if offset == offset_after:
-                midnight = (day - EPOCH) * DAY - offset
-                laid.extend((midnight + start, midnight + end) for start, end in hours)
-            else:
-                laid.extend(
-                    (self._instant(day, start, last=False), self._instant(day, end, last=True))
-                    for start, end in hours
-                )
-            offset = offset_after
-        return join_touching(stretch for stretch in laid if stretch[0] < stretch[1])
+        return list(_lay(self.zone, self.days, self.days_off, first, last))
 
-    def _offset(self, day: int) -> int:
-        """Minutes that the wall clock is ahead of UTC as the day begins."""
-        return _minutes(datetime.fromordinal(day).replace(tzinfo=self.zone).utcoffset())
 
-    def _instant(self, day: int, minute: int, *, last: bool) -> int:
-        """Clock minute of a wall-clock time; where it comes twice, the first or the last."""
-        wall = datetime.fromordinal(day) + timedelta(minutes=minute)
-        naive = (day - EPOCH) * DAY + minute
-        first_offset = _minutes(wall.replace(tzinfo=self.zone, fold=0).utcoffset())
-        last_offset = _minutes(wall.replace(tzinfo=self.zone, fold=1).utcoffset())
-        if last_offset > first_offset:
-            return self._jump(naive - last_offset, naive - first_offset)
-        return naive - (last_offset if last else first_offset)
+# Plans of one build lay the same weeks on the same days again and again: all that depends on
+# nothing but its arguments is kept, the latest of it.
+@lru_cache(maxsize=64)
+def _lay(
+    zone: ZoneInfo,
+    days: tuple[tuple[Stretch, ...], ...],
+    days_off: frozenset[int],
+    first: int,
+    last: int,
+) -> tuple[Stretch, ...]:
+    laid: list[Stretch] = []
+    offset = _offset(zone, first)
+    for day in range(first, last):
+        offset_after = _offset(zone, day + 1)
+        # date.toordinal(1) is a Monday, so ordinal 1 has weekday 0.
+        hours = () if day in days_off else days[(day - 1) % 7]
+        if offset == offset_after:
+            midnight = (day - EPOCH) * DAY - offset
+            laid.extend((midnight + start, midnight + end) for start, end in hours)
+        else:
+            laid.extend(
+                (_instant(zone, day, start, last=False), _instant(zone, day, end, last=True))
+                for start, end in hours
+            )
+        offset = offset_after
+    return tuple(join_touching(stretch for stretch in laid if stretch[0] < stretch[1]))
 
-    def _jump(self, low: int, high: int) -> int:
-        """First clock minute after `low`, at most `high`, with the offset that rules at `high`."""
-        after = self._offset_at(high)
-        while high - low > 1:
-            middle = (low + high) // 2
-            if self._offset_at(middle) == after:
-                high = middle
-            else:
-                low = middle
-        return high
 
-    def _offset_at(self, clock: int) -> int:
-        return _minutes(datetime.fromtimestamp(clock * 60, UTC).astimezone(self.zone).utcoffset())
+@lru_cache(maxsize=16_384)
+def _offset(zone: ZoneInfo, day: int) -> int:
+    """Minutes that the wall clock is ahead of UTC as the day begins."""
+    return _minutes(datetime.fromordinal(day).replace(tzinfo=zone).utcoffset())
+
+
+def _instant(zone: ZoneInfo, day: int, minute: int, *, last: bool) -> int:
+    """Clock minute of a wall-clock time; where it comes twice, the first or the last."""
+    wall = datetime.fromordinal(day) + timedelta(minutes=minute)
+    naive = (day - EPOCH) * DAY + minute
+    first_offset = _minutes(wall.replace(tzinfo=zone, fold=0).utcoffset())
+    last_offset = _minutes(wall.replace(tzinfo=zone, fold=1).utcoffset())
+    if last_offset > first_offset:
+        return _jump(zone, naive - last_offset, naive - first_offset)
+    return naive - (last_offset if last else first_offset)
+
+
+def _jump(zone: ZoneInfo, low: int, high: int) -> int:
+    """First clock minute after `low`, at most `high`, with the offset that rules at `high`."""
+    after = _offset_at(zone, high)
+    while high - low > 1:
+        middle = (low + high) // 2
+        if _offset_at(zone, middle) == after:
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def _offset_at(zone: ZoneInfo, clock: int) -> int:
+    return _minutes(datetime.fromtimestamp(clock * 60, UTC).astimezone(zone).utcoffset())
 
 
 def _minutes(offset: timedelta | None) -> int:

@@ -21,7 +21,7 @@ WEEK = dt.timedelta(days=7)
 
 @pytest.fixture(autouse=True)
 def a_friday(monkeypatch):
-    monkeypatch.setattr("buildlog.ahead.jobs.SEARCH_SECONDS", 0.05)
+    monkeypatch.setattr("buildlog.ahead.jobs.MOST_SECONDS", 0.05)
     with time_machine.travel(NOW, tick=False) as clock:
         yield clock
 

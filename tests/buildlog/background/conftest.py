@@ -11,9 +11,9 @@ from buildlog.background import kinds
 @pytest.fixture
 def do(monkeypatch) -> Iterator[Callable[[Callable[..., Any]], None]]:
     """Say what jobs of the kind “test” do, for the length of a test."""
-    monkeypatch.setitem(kinds.KINDS, "test", kinds.Kind("test", "Testing", lambda job: None))
+    monkeypatch.setitem(kinds.KINDS, "test", kinds.Kind("test", "Testing", lambda job: None, False))
 
     def register(run: Callable[..., Any]) -> None:
-        kinds.KINDS["test"] = kinds.Kind("test", "Testing", run)
+        kinds.KINDS["test"] = kinds.Kind("test", "Testing", run, False)
 
     return register

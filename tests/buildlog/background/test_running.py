@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 from django.utils import timezone
 
-from buildlog.background import running
+from buildlog.background import kinds, running
 from buildlog.background.jobs import GiveUp, Job, LeaseLost, queue, run_open_jobs
 from buildlog.background.models import State
 from tasks.models import Build
@@ -76,6 +76,15 @@ def test_exactly_one_worker_gets_a_job(do):
     now = timezone.now()
     assert Job.objects.take(now) == job
     assert Job.objects.take(now) is None
+
+
+def test_a_patient_job_lets_all_others_go_first(do, monkeypatch):
+    patient = kinds.Kind("long", "Thinking", lambda job: None, True)
+    monkeypatch.setitem(kinds.KINDS, "long", patient)
+    asked = [queue("long"), queue("test"), queue("long"), queue("test")]
+    now = timezone.now()
+    taken = [Job.objects.take(now) for _ in asked]
+    assert taken == [asked[1], asked[3], asked[0], asked[2]]
 
 
 def test_another_worker_goes_on_with_what_a_dead_one_let_go(do):
