@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import struct
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import Enum
 from typing import TypeAlias
 
 import numpy as np
@@ -68,7 +68,7 @@ def task_columns(tasks: Sequence[Task]) -> TaskColumns:
     return TaskColumns(
         work=np.where(finished == -NEVER, work, 0),
         cure=_whole([task.cure for task in tasks]),
-        unbroken=_flags([task.unbroken for task in tasks]),
+        unbroken=_are([task.unbroken for task in tasks], True),
         started=_perhaps([task.started for task in tasks]),
         finished=finished,
         not_before=_perhaps([task.not_before for task in tasks]),
@@ -83,11 +83,11 @@ def link_columns(links: Sequence[Link], numbers: dict[TaskId, int]) -> LinkColum
     return LinkColumns(
         before=before,
         after=after,
-        from_start=_among(kinds, LinkKind.SS, LinkKind.SF),
-        to_finish=_among(kinds, LinkKind.FF, LinkKind.SF),
+        from_start=_are(kinds, LinkKind.SS, LinkKind.SF),
+        to_finish=_are(kinds, LinkKind.FF, LinkKind.SF),
         lag=_whole([link.lag for link in links]),
-        elapsed=_among([link.lag_in for link in links], LagIn.ELAPSED),
-        waits_for_cure=_flags([link.waits_for_cure for link in links]),
+        elapsed=_are([link.lag_in for link in links], LagIn.ELAPSED),
+        waits_for_cure=_are([link.waits_for_cure for link in links], True),
     )
 
 
@@ -98,8 +98,8 @@ def _numbered(
 
     None where they are not, or where one is unknown.
     """
-    ids = np.array(list(numbers))
-    if ids.dtype != np.int64:
+    ids = _all_whole(list(numbers))
+    if ids is None or not ids.size:
         return None
     least = int(ids.min())
     span = int(ids.max()) - least + 1
@@ -108,8 +108,9 @@ def _numbered(
     positions = np.full(span, -1)
     positions[ids - least] = np.arange(len(ids))
     found = []
-    for end in map(np.array, ends):
-        if end.dtype != np.int64 or end.min() < least or end.max() >= least + span:
+    for values in ends:
+        end = _all_whole(values)
+        if end is None or not end.size or end.min() < least or end.max() >= least + span:
             return None
         at = positions[end - least]
         if at.min() < 0:
@@ -130,29 +131,34 @@ def _looked_up(links: Sequence[Link], numbers: dict[TaskId, int]) -> tuple[Ints,
     return before, after
 
 
-def _among(values: Sequence[Enum], *chosen: Enum) -> Flags:
-    """Which values are among the chosen; quick where none is."""
-    flags = np.zeros(len(values), bool)
-    for choice in chosen:
-        if choice in values:
-            flags |= np.fromiter([value is choice for value in values], bool, len(values))
-    return flags
-
-
-def _flags(values: list[bool]) -> Flags:
-    """Truths; quick where all are the same."""
-    first = values[0] if values else False
+def _are(values: Sequence[object], *chosen: object) -> Flags:
+    """Which values are one of the chosen objects; quick where all are the same."""
+    first = values[0] if values else None
     if values.count(first) == len(values):
-        return np.full(len(values), bool(first))
-    return np.array(values, bool)
+        return np.full(len(values), any(first is choice for choice in chosen))
+    found = np.fromiter(map(id, values), np.uint64, len(values))
+    return np.isin(found, np.array([id(choice) for choice in chosen], np.uint64))
 
 
-def _whole(values: list[int]) -> Ints:
-    """Whole numbers; quick where all are the same."""
+def _all_whole(values: Sequence[TaskId]) -> Ints | None:
+    """Ids as an array, if all of them are whole numbers of 64 bits."""
+    try:
+        return _packed(values)
+    except struct.error:
+        return None
+
+
+def _whole(values: Sequence[int]) -> Ints:
+    """Minutes; quick where all are the same."""
     first = values[0] if values else 0
     if values.count(first) == len(values):
         return np.full(len(values), first, np.int64)
-    return np.fromiter(values, np.int64, len(values))
+    return _packed(values)
+
+
+def _packed(values: Sequence[object]) -> Ints:
+    """Whole numbers as an array, in about a third of the time that numpy takes by itself."""
+    return np.frombuffer(struct.pack(f"{len(values)}q", *values), np.int64)
 
 
 def _perhaps(values: list[int | None]) -> Ints:
