@@ -7,8 +7,10 @@ passed at a clock minute. The end of one stretch and the start of the next are t
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import UTC, date, tzinfo
+from operator import itemgetter
 
 from tasks.network.exceptions import BadCalendar, NoShopHours, OutOfShopHours
 from tasks.network.table import NEVER, StretchTable
@@ -138,11 +140,13 @@ class Calendar:
     def stretches_between(self, first: int, last: int) -> list[Stretch]:
         """The stretches of shop hours from clock minute `first` to `last`, cut off at both."""
         self.lay_out(first, last)
-        return [
-            (max(start, first), min(end, last))
-            for start, end in self.table.stretches
-            if start < last and end > first
-        ]
+        laid = self.table.stretches
+        low = bisect_right(laid, first, key=itemgetter(1))
+        between = list(laid[low : bisect_left(laid, last, low, key=itemgetter(0))])
+        if between:
+            between[0] = max(between[0][0], first), between[0][1]
+            between[-1] = between[-1][0], min(between[-1][1], last)
+        return between
 
     def shop_at(self, clock: int) -> int:
         """Shop minutes passed at a clock minute."""

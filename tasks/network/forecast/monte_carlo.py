@@ -12,7 +12,7 @@ from tasks.network.exceptions import BadValue, UnknownTask
 from tasks.network.forecast.chain import shares_on_chain
 from tasks.network.forecast.flow import hands_flow
 from tasks.network.forecast.history import Correction
-from tasks.network.forecast.lookup import TooShort
+from tasks.network.forecast.lookup import Minutes, TooShort
 from tasks.network.forecast.own_hours import Tables
 from tasks.network.forecast.samples import Samples
 from tasks.network.forecast.spread import spread_of
@@ -174,8 +174,7 @@ def _task(
 ) -> TaskForecast:
     ends = walk.ends[place]
     ranks = [max(-(-len(ends) * tenths // 10), 1) - 1 for tenths in (1, 5, 9)]
-    # A whole sort is twice as fast here as numpy's search for three ranks.
-    low, middle, high = np.sort(ends)[ranks].tolist()
+    low, middle, high = _at_ranks(ends, ranks)
     return TaskForecast(
         on_chain=on_chain,
         finish_p10=now + walk.finish_one(place, low),
@@ -183,6 +182,17 @@ def _task(
         finish_p90=now + walk.finish_one(place, high),
         spread=0.0 if row is None else float(spread[row]),
     )
+
+
+def _at_ranks(values: Minutes, ranks: list[int]) -> list[int]:
+    """What would lie at some places if the values were sorted."""
+    least = int(values.min())
+    if int(values.max()) - least >= 2**16:
+        found: list[int] = np.partition(values, ranks)[ranks].tolist()
+        return found
+    # Numbers of 16 bits are sorted by radix, faster than ranks are found among longer ones.
+    by_size = np.sort((values - np.int32(least)).astype(np.uint16), kind="stable")
+    return [least + rank for rank in by_size[ranks].tolist()]
 
 
 def _refuse_strangers(
