@@ -255,6 +255,9 @@ def plan_from(figures: Mapping[str, Any]) -> hands.HandsPlan:
         bound=figures["bound"],
         proven=figures["proven"],
         schedules=figures["schedules"],
+        problems=tuple(
+            network.Problem(pk, rule, trouble_words(rule)) for pk, rule in figures["troubles"]
+        ),
     )
 
 

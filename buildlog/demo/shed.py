@@ -76,7 +76,8 @@ def _book_the_turning(build: Build, turning: Task) -> None:
     order = reckon_order(plan_of(build))
     if order is None:
         return
-    day = order.places[turning.pk].start.date() + dt.timedelta(weeks=4)
+    before = turning.links_in.values_list("before", flat=True)
+    day = max(order.places[pk].cured.date() for pk in before) + dt.timedelta(weeks=4)
     day += dt.timedelta(days=(SATURDAY - day.weekday()) % 7)
     HelpDay.objects.create(
         build=build, who="Everybody, to turn her over", hands=10, first=day,

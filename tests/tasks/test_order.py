@@ -185,6 +185,12 @@ def test_a_better_order_is_put_in_place_once_and_offered_after(build, stage, mon
     assert not orders.take_offer(build)
 
 
+def test_a_kept_plan_still_names_what_could_not_be_planned_as_asked(build, stage):
+    turning = task(stage, "T2", hands=12)
+    again = orders.plan_from(order(build).figures)
+    assert [(one.task, one.rule) for one in again.problems] == [(turning.pk, "enough")]
+
+
 def test_nothing_to_plan_has_no_order(build):
     assert orders.order_of(plan_of(build, NOW)) is None
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 
 from tasks.network.exceptions import BadValue
 from tasks.network.hands.bounds import launch_bound, tails
@@ -106,29 +106,49 @@ def _breed(search: Search, seed: int, goes_on: Callable[[int], bool]) -> None:
 def _first_answer(
     problem: HandsProblem, seed: int, previous: Mapping[TaskId, int] | None, calm: int
 ) -> tuple[Ground, Search]:
-    """Lay out as many days as the first plans take; what fits nowhere goes to the shop's hours."""
-    minutes, unplaced = horizon(problem), frozenset[TaskId]()
+    """Lay out as many days as the first plans take.
+
+    What comes too late for the last of its own hours (the one day on which twelve come to help) is
+    hurried, with all that it waits for. If it still finds no place it goes to the shop's hours.
+    """
+    minutes = horizon(problem)
+    hurried, unplaced = frozenset[TaskId](), frozenset[TaskId]()
     while True:
         ground = compile_ground(problem, minutes, unplaced)
+        first = _with_all_before(ground, hurried)
         try:
             bound = launch_bound(ground)
-            habit, orders = _habit(ground, previous, calm)
+            habit, orders = _habit(ground, previous, calm, first)
             search = Search(Layer(ground, habit), seed, (0, bound - problem.now))
-            search.begin(_priorities(ground, bound), orders)
+            search.begin(_priorities(ground, bound, first), orders)
         except TooShort as short:
             task = ground.tasks[short.rank].id
             if task in unplaced or not ground.has_ended(short.rank):
                 minutes = longer(minutes)
+            elif task in hurried:
+                hurried, unplaced = hurried - {task}, unplaced | {task}
             else:
-                unplaced |= {task}
+                hurried |= {task}
         else:
             return ground, search
 
 
+def _with_all_before(ground: Ground, tasks: Collection[TaskId]) -> set[int]:
+    """Ranks of some tasks and of all that they wait for."""
+    ranks = {rank for rank, task in enumerate(ground.tasks) if task.id in tasks}
+    for rank in range(ground.count - 1, -1, -1):
+        if rank in ranks:
+            ranks.update(ground.before[rank])
+    return ranks
+
+
 def _habit(
-    ground: Ground, previous: Mapping[TaskId, int] | None, calm: int
+    ground: Ground, previous: Mapping[TaskId, int] | None, calm: int, first: Collection[int]
 ) -> tuple[Habit | None, list[list[int]]]:
-    """The order of an earlier plan, and the same with new tasks as soon as they may come."""
+    """The order of an earlier plan, and the same with new tasks as soon as they may come.
+
+    Some ranks come before all others.
+    """
     if previous is None:
         return None, []
     known = [rank for rank, task in enumerate(ground.tasks) if task.id in previous]
@@ -140,11 +160,22 @@ def _habit(
     for rank, waits in enumerate(ground.before):
         if places[rank] < 0:
             keys[rank] = max((keys[before] for before in waits), default=-1.0) + 1e-6
+    _put_first(keys, first)
     return Habit(places, calm), [by_priority(keys, ground.before, ground.after)]
 
 
-def _priorities(ground: Ground, bound: int) -> list[list[float]]:
+def _put_first(keys: list[float], first: Collection[int]) -> None:
+    """Lower the keys of some ranks below those of all others."""
+    if first:
+        span = max(keys) - min(keys) + 1
+        for rank in first:
+            keys[rank] -= span
+
+
+def _priorities(ground: Ground, bound: int, first: Collection[int]) -> list[list[float]]:
     """Rules that say which task comes first, each a key by rank; the lower, the sooner.
+
+    Some ranks come before all others.
 
     Latest start, longest tail, and rank positional weight, as in R. Kolisch, "Serial and parallel
     resource-constrained project scheduling methods revisited", European Journal of Operational
@@ -164,6 +195,7 @@ def _priorities(ground: Ground, bound: int) -> list[list[float]]:
         weight[rank] += sum(rows[other].work for other in after)
     rules.append([-each for each in weight])
     for rule in rules:
+        _put_first(rule, first)
         least = min(rule, default=0.0)
         for rank, task in enumerate(ground.tasks):
             if task.started is not None:

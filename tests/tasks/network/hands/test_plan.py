@@ -54,6 +54,20 @@ class TestHands:
         )
         assert plan.places["turn"].start == 1000
 
+    def test_what_needs_a_day_that_comes_once_is_hurried_with_all_before_it(self) -> None:
+        # By themselves the stringers, with all that hangs on them, would come before the cradle.
+        evenings = Calendar([(1440 * day, 1440 * day + 100) for day in range(2000)])
+        friends = Capacity(1, (Booking(11, Span(1440, 1440 + 100)),))
+        plan = plan_of(
+            [Task("stringers", 300), Task("skin", 3000), Task("cradle", 90), Task("turn", 60)],
+            [Link("stringers", "skin"), Link("cradle", "turn")],
+            calendar=evenings,
+            capacities={"hands": friends},
+            needs={"turn": Need({"hands": 12})},
+        )
+        assert plan.problems == ()
+        assert (plan.places["cradle"].start, plan.places["turn"].start) == (0, 1440)
+
     def test_unbroken_work_waits_for_a_stretch_that_is_long_enough(self) -> None:
         plan = plan_of([Task("first", 30), Task("glue", 90, unbroken=True)], calendar=DAYS)
         assert sorted((at.start, at.finish) for at in plan.places.values()) in (
