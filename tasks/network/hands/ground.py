@@ -265,7 +265,7 @@ class _Compiler:
             stretch for own in {id(own): own for own in hours}.values() for stretch in own
         )
         build = _SideBuilder(self, hours, one_go, packed, guard, places, stretches)
-        back_into, back_finish = _mirrored(into, finish_into)
+        back_into, back_finish = _mirrored(self.tasks, into, finish_into)
         cure = [task.cure for task in self.tasks]
         done = [
             task.finished + task.cure for task in self.problem.tasks if task.finished is not None
@@ -418,15 +418,18 @@ class _Compiler:
 
 
 def _mirrored(
-    into: list[list[Hold]], finish_into: list[list[Hold]]
+    tasks: Sequence[Task], into: list[list[Hold]], finish_into: list[list[Hold]]
 ) -> tuple[list[list[Hold]], list[list[Hold]]]:
-    """The same holds in time that runs backward: who held is held, starts are finishes."""
+    """The same holds in time that runs backward: who held is held, starts are finishes.
+
+    A point in time has one moment, which is its start, in either direction.
+    """
     starts: list[list[Hold]] = [[] for _ in into]
     finishes: list[list[Hold]] = [[] for _ in into]
     for at_finish, holds in ((False, into), (True, finish_into)):
         for rank, row in enumerate(holds):
             for hold in row:
-                side = finishes if hold.from_start else starts
+                side = finishes if hold.from_start and tasks[hold.source].work else starts
                 side[hold.source].append(hold._replace(source=rank, from_start=at_finish))
     return starts, finishes
 

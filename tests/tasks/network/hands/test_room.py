@@ -5,7 +5,7 @@ from dataclasses import replace
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
-from tasks.network import Calendar, Link, Task
+from tasks.network import Calendar, Link, LinkKind, Task
 from tasks.network.hands import Capacity, HandsProblem, Need, Place, check_plan, plan_hands
 from tasks.network.hands.room import room_of
 from tests.tasks.network.hands.examples import problems
@@ -51,6 +51,12 @@ def test_what_is_pinned_stays_where_it_is():
     )  # fmt: skip
     assert found["pinned"].spare == 0
     assert found["before"].late_finish == 30
+
+
+def test_a_point_in_time_is_no_later_than_what_starts_with_it():
+    tasks = [Task("told", 0), Task("poured", 0, cure=30), Task("long", 100)]
+    _, found = rooms(tasks, [Link("told", "poured", LinkKind.SS)], hands=1)
+    assert (found["told"].late_start, found["poured"].late_start) == (70, 70)
 
 
 def test_pieces_are_the_hours_in_which_it_is_worked_on():
