@@ -59,7 +59,7 @@ def room_of(problem: HandsProblem, plan: HandsPlan) -> dict[TaskId, Room]:
     for rank, (task, place) in enumerate(zip(ground.tasks, places, strict=True)):
         own = ground.forward.rows[rank].own
         start, finish = place.resume, place.finish
-        if late is not None and -late.starts[rank] >= finish:
+        if late is not None:
             start, finish = max(-late.finishes[rank], start), -late.starts[rank]
         spare = own.table.shop_at(finish) - own.table.shop_at(place.finish)
         if not task.work:
@@ -72,13 +72,22 @@ def room_of(problem: HandsProblem, plan: HandsPlan) -> dict[TaskId, Room]:
 def _laid_late(
     ground: Ground, plan: HandsPlan, back: list[int], finishes: list[int]
 ) -> Laid | None:
-    """The plan laid out backward; a task that is pinned stays where it is."""
-    pinned = {rank for _, rank in ground.forward.pins}
-    pins = sorted((-finishes[rank], rank) for rank in pinned)
-    try:
-        return Line(replace(ground.backward, pins=pins)).lay(back, -plan.launch)
-    except TooShort:
-        return None
+    """The plan laid out backward, no task before its place in it; None if that cannot be.
+
+    A task that is pinned stays where it is. So does one that would come to lie before its place:
+    what else is late must leave room for it there.
+    """
+    stays = {rank for _, rank in ground.forward.pins}
+    while True:
+        pins = sorted((-finishes[rank], rank) for rank in stays)
+        try:
+            late = Line(replace(ground.backward, pins=pins)).lay(back, -plan.launch)
+        except TooShort:
+            return None
+        early = {rank for rank, start in enumerate(late.starts) if -start < finishes[rank]}
+        if early <= stays:
+            return None if early or late.late else late
+        stays |= early
 
 
 def _pieces(own: Own, resume: int, work: int) -> tuple[Stretch, ...]:
