@@ -56,13 +56,17 @@ class TooShort(Exception):
 
 
 class Hold(NamedTuple):
-    """What holds a task back: an event of another, and the minutes to wait after it."""
+    """What holds a task back: an event of another, and the minutes to wait after it.
+
+    `wait` elapsed minutes first, then `shop` minutes, then `rest` elapsed ones.
+    """
 
     source: int
     from_start: bool
     wait: int
     shop: int
     by_clock: bool
+    rest: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -430,7 +434,11 @@ def _mirrored(
         for rank, row in enumerate(holds):
             for hold in row:
                 side = finishes if hold.from_start and tasks[hold.source].work else starts
-                side[hold.source].append(hold._replace(source=rank, from_start=at_finish))
+                # A start is held to the minute, be it in a pause or not.
+                back = hold._replace(source=rank, from_start=at_finish, by_clock=True)
+                if hold.shop:
+                    back = back._replace(wait=0, rest=hold.wait)
+                side[hold.source].append(back)
     return starts, finishes
 
 

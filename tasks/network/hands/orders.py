@@ -32,10 +32,23 @@ def by_priority(keys: Sequence[float], waits: Sequence[Ranks], then: Sequence[Ra
 
 def keep_waits(order: Ranks, waits: Sequence[Ranks], then: Sequence[Ranks]) -> Ranks:
     """The same order where it can be kept, each task after those that it waits for."""
-    keys = [0] * len(order)
-    for position, rank in enumerate(order):
-        keys[rank] = position
-    return by_priority(keys, waits, then)
+    left = [len(row) for row in waits]
+    places: dict[int, int] = {}
+    kept: Ranks = []
+    for place, rank in enumerate(order):
+        if left[rank]:
+            places[rank] = place
+            continue
+        # Who comes too early comes as soon as it may, of several the earlier one.
+        freed = [(place, rank)]
+        while freed:
+            _, rank = heapq.heappop(freed)
+            kept.append(rank)
+            for after in then[rank]:
+                left[after] -= 1
+                if not left[after] and after in places:
+                    heapq.heappush(freed, (places[after], after))
+    return kept
 
 
 def drawn(keys: Sequence[float], ground: Ground, rng: Random) -> Ranks:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Collection, Mapping
+from dataclasses import replace
 
 from tasks.network.exceptions import BadValue
 from tasks.network.hands.bounds import launch_bound, tails
 from tasks.network.hands.breed import Generations
-from tasks.network.hands.ground import Ground, TooShort, compile_ground, horizon, longer
+from tasks.network.hands.ground import Ground, Side, TooShort, compile_ground, horizon, longer
 from tasks.network.hands.improve import Found, Habit, Layer, Search
 from tasks.network.hands.line import Laid, without_limits
 from tasks.network.hands.orders import by_priority
@@ -179,13 +180,13 @@ def _priorities(ground: Ground, bound: int, first: Collection[int]) -> list[list
 
     Latest start, longest tail, and rank positional weight, as in R. Kolisch, "Serial and parallel
     resource-constrained project scheduling methods revisited", European Journal of Operational
-    Research 90, 1996. What is in hand goes on first.
+    Research 90, 1996. What is in hand goes on first, and what a pin waits for in time for it.
     """
     rows = ground.forward.rows
     tail = tails(ground)
     rules = [[-float(rest + row.work) for rest, row in zip(tail, rows, strict=True)]]
     try:
-        late = without_limits(ground.backward, range(ground.count - 1, -1, -1), -bound)
+        late = without_limits(_pins_due(ground), range(ground.count - 1, -1, -1), -bound)
         rules.insert(0, [-float(finish) for finish in late.finishes])
         rules.append([-float(start) for start in late.starts])
     except TooShort:
@@ -201,6 +202,19 @@ def _priorities(ground: Ground, bound: int, first: Collection[int]) -> list[list
             if task.started is not None:
                 rule[rank] = least - 1
     return rules
+
+
+def _pins_due(ground: Ground) -> Side:
+    """The backward side, on which no pinned task finishes later than its pin allows."""
+    side = ground.backward
+    if not ground.forward.pins:
+        return side
+    rows = side.rows.copy()
+    for clock, rank in ground.forward.pins:
+        table, work = ground.forward.rows[rank].own.table, rows[rank].work
+        finish = table.clock_at_finish(table.shop_at(clock) + work) if work else clock
+        rows[rank] = replace(rows[rank], floor=max(rows[rank].floor, -finish))
+    return replace(side, rows=rows)
 
 
 def _plan(problem: HandsProblem, ground: Ground, search: Search, found: Found) -> HandsPlan:

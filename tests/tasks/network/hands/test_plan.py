@@ -84,6 +84,20 @@ class TestHands:
         plan = plan_of([Task("a", 30), Task("b", 50)], needs={"a": Need(pin=40)})
         assert (plan.places["a"].start, plan.places["b"].start) == (40, 70)
 
+    @pytest.mark.parametrize("work", [0, 10])
+    def test_what_a_pin_waits_for_comes_in_time_for_it(self, work: int) -> None:
+        plan = plan_of(
+            [Task("long", 100), Task("first", 10), Task("pinned", work)],
+            [Link("first", "pinned")],
+            needs={"pinned": Need(pin=10)},
+        )
+        assert plan.problems == ()
+        assert plan.places["pinned"].start == 10
+
+    def test_point_waits_for_its_pin(self) -> None:
+        plan = plan_of([Task("a", 0)], needs={"a": Need(pin=500)})
+        assert (plan.places["a"].start, plan.launch) == (500, 500)
+
     def test_what_is_in_hand_goes_on_first(self) -> None:
         tasks = [Task("new", 30), Task("old", 50, started=60, left=20)]
         plan = plan_of(tasks, now=100)

@@ -33,6 +33,30 @@ class TestRules:
             assert violation.rule in ("enough", "hours", "minutes", "unbroken", "pin")
             assert named.intersection(violation.tasks), violation
 
+    @settings(SLOW, max_examples=100)
+    @given(problems(), st.data(), st.integers(0, 12), st.booleans())
+    def test_pins_are_kept_or_told(
+        self, problem: HandsProblem, data: st.DataObject, more: int, again: bool
+    ) -> None:
+        """Points without work and started tasks among them; none lies before its pin."""
+        needs = dict(problem.needs)
+        for task in data.draw(st.sets(st.sampled_from([task.id for task in problem.tasks]))):
+            pin = problem.now + data.draw(st.sampled_from([-500, 0, 100, 1320, 1321, 1700, 30_000]))
+            needs[task] = replace(problem.need_of(task), pin=pin)
+        problem = replace(problem, needs=needs)
+        plan = plan_hands(problem, schedules=more, seed=3)
+        if again:
+            starts = {task: place.start for task, place in plan.places.items()}
+            plan = plan_hands(problem, schedules=more, seed=4, previous=starts)
+        told = {one.task for one in plan.problems if one.rule == "pin"}
+        missed = {one.tasks[0] for one in check_plan(problem, plan) if one.rule == "pin"}
+        event(f"pins {'missed' if missed else 'kept'}")
+        assert told == missed
+        for task in problem.tasks:
+            pin = problem.need_of(task.id).pin
+            if pin is not None and (task.started, task.finished) == (None, None):
+                assert plan.places[task.id].start >= pin
+
     @SLOW
     @given(problems())
     def test_same_seed_gives_the_same_plan(self, problem: HandsProblem) -> None:
