@@ -79,7 +79,7 @@ def stage_box(stage: Stage, tasks: list[TaskPlan], key: str, href: str) -> Box:
     left = sum(one.left_shop_minutes for one in open_)
     floats = float_words(tightest) if open_ else "done"
     if critical:
-        floats = "no float"
+        floats = "critical"
     many = f"{len(tasks)} task{'' if len(tasks) == 1 else 's'}"
     return Box(
         key=key,

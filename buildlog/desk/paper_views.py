@@ -38,12 +38,12 @@ log = logging.getLogger(__name__)
 WEEK = dt.timedelta(days=7)
 MOST_SHEETS = 120
 BARS_NOTE = (
-    "Heavy: no float. Outlined: float, as a thin tail. Hatched: curing. Ticked: done. Thin outline "
+    "Heavy: critical. Outlined: float, as a thin tail. Hatched: curing. Ticked: done. Thin outline "
     "beneath: the baseline. Chain line: today. Full line: launch. Wash: launch in 8 of 10 cases."
 )
 NETWORK_NOTE = (
-    "Early start, hours and early finish above; late start, float and late finish below. Heavy: no "
-    "float. Full line: fixes a start. Lines that leave a sheet go on at its neighbour."
+    "Early start, hours and early finish above; late start, float and late finish below. Heavy: "
+    "critical. Full line: fixes a start. Lines that leave a sheet go on at its neighbour."
 )
 
 

@@ -175,5 +175,5 @@ def _in_words(timing: Timing, stages: int, window: Window) -> str:
     how = "the order that the hands allow" if timing.order else "dates as if hands were endless"
     return (
         f"{len(tasks)} tasks in {stages} stages in {how}, drawn from {window.first:%-d %B %Y} to "
-        f"{window.last:%-d %B %Y}. {heavy} of them have no float. The same can be read as a table."
+        f"{window.last:%-d %B %Y}. {heavy} of them critical. The same can be read as a table."
     )

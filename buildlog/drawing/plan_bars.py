@@ -1,6 +1,6 @@
 """The plan as bars on a dated rule, stage by stage.
 
-Heavy and filled: no float. Outlined: float, drawn as a thin tail. Hatched: curing. Ticked: done.
+Heavy and filled: critical. Outlined: float, drawn as a thin tail. Hatched: curing. Ticked: done.
 A thin outline under a bar is where it lay in an earlier plan. A chain line, as a drawing's centre
 line, is today; the launch is a full line, with a band for the days it may well fall on. Beneath
 all of it the hours of each week.

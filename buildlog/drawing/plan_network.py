@@ -2,7 +2,7 @@
 
 A box has the early start and finish in its upper corners with the duration between them, the late
 ones in its lower corners with the float between them, as precedence networks are drawn in the
-textbooks. A heavy box has no float. A full line is a link that fixes a start, a broken one waits.
+textbooks. A heavy box is critical. A full line is a link that fixes a start, a broken one waits.
 """
 
 from __future__ import annotations
