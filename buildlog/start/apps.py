@@ -6,4 +6,4 @@ class StartConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        from buildlog.start import checks  # noqa: F401 (registers them)
+        from buildlog.start import checks, sqlite_like  # noqa: F401 (they register themselves)
