@@ -151,6 +151,44 @@ def test_on_a_phone_a_tap_picks_and_the_card_leads_on(scene, open_window):
     expect(phone).to_have_url(scene.task("P1", "edit/"))
 
 
+def finger(page: Page, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """A finger that is put down, moved and lifted."""
+    touch = page.context.new_cdp_session(page)
+
+    def send(kind: str, *points: tuple[float, float]) -> None:
+        spots = [{"x": x, "y": y} for x, y in points]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": spots})
+
+    send("touchStart", start)
+    for step in range(1, 9):
+        part = step / 8
+        x, y = (a + part * (b - a) for a, b in zip(start, end, strict=True))
+        send("touchMove", (x, y))
+    send("touchEnd")
+
+
+def test_on_a_phone_a_picked_bar_is_dragged_longer_and_another_scrolls(scene, open_window):
+    phone = open_window(PHONE, scene.site.address, scene["owner"]["session"])
+    bars_page(phone, scene)
+    one = bar(phone, scene, "P1")
+    one.tap()
+    expect(phone.locator("#picked")).to_contain_text("Plane the stringers")
+    place = work_of(one)
+    per_day = float(phone.locator("figure svg").get_attribute("data-per-day"))
+    end = place["x"] + place["width"] - 2, place["y"] + place["height"] / 2
+    finger(phone, end, (end[0] + 7 * per_day, end[1]))
+    expect(phone.locator("#messages")).to_contain_text("instead of 40 h")
+    undo(phone)
+    expect(phone.locator("#messages")).to_contain_text("is as it was before")
+    # What was not picked first is scrolled over, and stays as it is.
+    bars_page(phone, scene)
+    place = work_of(bar(phone, scene, "P1"))
+    end = place["x"] + place["width"] - 2, place["y"] + place["height"] / 2
+    finger(phone, end, (end[0] - 60, end[1]))
+    expect(phone.locator(".t-told")).to_have_count(0)
+    expect(phone).to_have_url(re.compile(r"/plan/\?span=13"))
+
+
 def test_without_script_every_mark_leads_to_its_sheet(scene, open_window):
     page = open_window(
         DESK, scene.site.address, scene["owner"]["session"], java_script_enabled=False
