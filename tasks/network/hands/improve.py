@@ -27,8 +27,11 @@ from tasks.network.hands.orders import (
 
 __all__ = ["Found", "Habit", "Layer", "Search"]
 
-#: Orders kept, and the share of tasks that change places with a neighbour in a new one.
-_KEPT, _NUDGED = 80, 0.03
+#: Orders to begin with, and the most that are kept: where a plan takes long, to cross few soon is
+#: worth more than to draw many.
+_FIRST, _KEPT = 40, 80
+#: Share of tasks that change places with a neighbour in a new order.
+_NUDGED = 0.03
 _FRESH_AFTER = 6000
 
 Value = tuple[int, int]
@@ -183,7 +186,7 @@ class Search:
     def _first_kept(self, goes_on: Callable[[], bool]) -> list[Found]:
         kept = [self.best]
         for keys in self._draw_by():
-            if len(kept) >= _KEPT or not goes_on() or self.is_over:
+            if len(kept) >= _FIRST or not goes_on() or self.is_over:
                 break
             try:
                 found = self._note(self.layer.forward(drawn(keys, self.layer.ground, self.rng)))
@@ -217,10 +220,11 @@ class Search:
                 continue
             stale += 1
             at = bisect_right(kept, found.value, key=_value)
-            if at == count or any(_same(found, twin) for twin in kept[:at]):
+            if at == _KEPT or any(_same(found, twin) for twin in kept[:at]):
                 continue
             kept.insert(at, found)
-            kept.pop()
+            del kept[_KEPT:]
+            count = len(kept)
             if best is None or found.value < best:
                 best, stale = found.value, 0
 
