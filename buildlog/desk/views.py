@@ -12,6 +12,7 @@ from buildlog.desk.bench import bench_of, uses_to_confirm
 from buildlog.materials.need import needs_of
 from buildlog.money.cost import cost_of
 from tasks.access import in_build
+from tasks.forecasting import kept_forecast
 from tasks.models import Build
 from tasks.order import kept_order
 from tasks.plan import plan_of
@@ -29,6 +30,7 @@ def bench(request: HttpRequest, build: Build) -> HttpResponse:
         "plan": plan,
         "bench": bench_of(plan, needs, request.user, order),
         "order": order,
+        "forecast": kept_forecast(build) if plan.launch else None,
         "may_log": request.crew.may("log"),
         "may_plan": request.crew.may("plan"),
     }

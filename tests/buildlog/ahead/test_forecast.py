@@ -14,6 +14,7 @@ from tasks.models import Answer, AnswerKind, Work
 from tasks.order import order_of
 from tasks.outlook import done_tasks, left_of, worked_weeks
 from tasks.plan import plan_of
+from tasks.templatetags.shoptime import day
 
 
 @pytest.fixture
@@ -54,6 +55,17 @@ def test_the_worker_reckons_it_and_the_sheet_tells_it(build, tasks, sheet):
     outlook = kept_forecast(build)
     assert outlook.p10 < outlook.p50 < outlook.p90
     assert sum(runs for _, runs in outlook.weeks) == outlook.runs
+
+
+def test_the_bench_tells_it_beside_the_date_as_planned(build, tasks, as_person, hand):
+    bench = reverse("bench", args=[build.slug])
+    assert "The honest date" not in as_person(hand).get(bench).text
+    outlook = reckon_forecast(build, runs=200)
+    page = as_person(hand).get(bench).text
+    assert "The honest date" in page
+    assert (
+        f"launch by <strong>{day(outlook.p50)}</strong>, nine in ten by {day(outlook.p90)}" in page
+    )
 
 
 def test_a_day_is_asked_about(build, tasks, sheet):
