@@ -93,8 +93,12 @@ class Generations:
             self._breed(self._first_kept(), goes_on)
 
     def _first_kept(self) -> _Kept:
-        best = np.array([self.best[1]], np.int16)
-        fresh = np.concatenate([best, self._drawn(_NEW - 1)])
+        """Orders to begin with; the given one among them only once, or it would lead all again."""
+        if self.laid:
+            fresh = self._drawn(_NEW)
+        else:
+            given = np.array([self.best[1]], np.int16)
+            fresh = np.concatenate([given, self._drawn(_NEW - 1)])
         back = _rising(-self.forward.lay(fresh)[:, ::-1])
         self.laid += len(fresh)
         return _best_of(self._justified(np.int16(self.count - 1) - back))
