@@ -53,9 +53,16 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument(
-            "--host", default="127.0.0.1", help="address to listen at (0.0.0.0: all)"
+            "--host",
+            default="127.0.0.1",
+            help="address to listen at (0.0.0.0: all); %(default)s if nothing is said",
         )
-        parser.add_argument("--port", type=int, default=8000, help="port; 0: one that is free")
+        parser.add_argument(
+            "--port",
+            type=int,
+            default=8000,
+            help="port (0: one that is free); %(default)s if nothing is said",
+        )
         parser.add_argument("--demo", action="store_true", help="load the invented build first")
 
     def handle(self, *, host: str, port: int, demo: bool, **options: Any) -> None:
