@@ -379,14 +379,20 @@ _TIME = re.compile(r"[T ](\d{1,2}):(\d{2})(?::\d{2}(?:\.\d+)?)?\s?([-+]\d{2}:?\d
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """A day with or without a time of day; the time may carry its offset from UTC."""
+    """A day with or without a time of day; the time may carry its offset from UTC.
+
+    A day alone is its noon; where `timed`, it is refused.
+    """
 
     kind: ClassVar[str] = "date"
     noon: dt.time = field(default=dt.time(12))
+    timed: bool = False
 
     def __call__(self, text: str, terms: Terms) -> dt.datetime:
         day = Day()(text, terms)
         match = _TIME.search(text)
+        if match is None and self.timed:
+            raise NotReadable(text, "has no time of day. Write it as 2026-05-02 09:30.")
         if match is None:
             return dt.datetime.combine(day, self.noon)
         hour, minute = int(match[1]), int(match[2])

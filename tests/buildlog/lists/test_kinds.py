@@ -11,7 +11,7 @@ from buildlog.lists.bringing import CannotBring, Counts, counts, faults
 from buildlog.materials.models import Price, Purchase, StockMove
 from buildlog.materials.stock import stock_of
 from buildlog.supporters.models import Contribution
-from tasks.models import Task, Work
+from tasks.models import Task, Work, WorkLimit
 
 
 def said(bringing):
@@ -81,6 +81,60 @@ class TestTasks:
         good = "".join(f"\n{n},Job {n},F,2,2,2,1" for n in range(50, 55))
         bringing = see("tasks", f"nr,job,stage,low,likely,high,hands\n{row}{good}")
         assert said(bringing) == [(2, *fault)]
+
+    def test_say_what_they_keep_to_in_trade_words(self, build, bring):
+        quiet = WorkLimit.objects.create(build=build, name="Quiet hours", end_minute=1200)
+        bring(
+            "tasks",
+            "nr,job,hours,trade,limit,who does it,days if bought,pinned,fixed order\n"
+            "1,Paint,2,varnishing,quiet  hours,labour only,12,2026-05-02 09:30,1\n",
+        )
+        task = build.tasks.get()
+        assert (task.work_kind, task.limit, task.doing) == ("coating", quiet, "bought-in")
+        assert (task.bought_in_days, task.turn) == (12, 1)
+        assert task.pinned_at == dt.datetime(2026, 5, 2, 9, 30, tzinfo=build.zone)
+
+    @pytest.mark.parametrize(("cells", "left"), [(None, True), (",,,,,", False)])
+    def test_keep_it_without_the_columns_and_lose_it_by_empty_cells(
+        self, build, make_task, bring, cells, left
+    ):
+        held = {
+            "work_kind": "gluing", "limit": WorkLimit.objects.create(build=build, name="Quiet"),
+            "doing": "left-out", "bought_in_days": 3, "turn": 1,
+            "pinned_at": dt.datetime(2026, 5, 2, 9, 30, tzinfo=build.zone),
+        }  # fmt: skip
+        none = {"work_kind": "", "limit": None, "doing": "own", "bought_in_days": 0, "turn": None,
+                "pinned_at": None}  # fmt: skip
+        task = make_task("1", **held)
+        more = ",sort of work,keeps to,who does it,days if bought,pinned to,fixed turn"
+        text = "nr,job\n1,Renamed\n" if cells is None else f"nr,job{more}\n1,Renamed,{cells}\n"
+        bring("tasks", text)
+        task.refresh_from_db()
+        assert {name: getattr(task, name) for name in held} == (held if left else none)
+
+    @pytest.mark.parametrize(
+        ("heading", "cell", "rule"),
+        [
+            ("keeps to", "Nowhere", "no-such-limit"),
+            ("sort of work", "knitting", "not-one-of"),
+            ("who does it", "perhaps", "not-one-of"),
+            ("days if bought", "3661", "too-large"),
+            ("pinned to", "2026-05-02", "unreadable"),
+            ("fixed turn", "0", "unreadable"),
+            ("fixed turn", "7", "used-twice"),
+        ],
+    )
+    def test_are_refused_for_what_they_keep_to(self, build, see, heading, cell, rule):
+        rest = "7" if heading == "fixed turn" else ""
+        first = f"1,First,2,{rest}\n"
+        bringing = see("tasks", f"nr,job,hours,{heading}\n{first}2,Cut,2,{cell}\n")
+        assert said(bringing) == [(3, heading, rule)]
+        assert not build.work_limits.exists()
+
+    def test_are_not_pinned_to_a_time_that_the_clocks_skip(self, build, see):
+        build.time_zone = "Europe/Berlin"
+        bringing = see("tasks", "nr,job,hours,pinned to\n1,Cut,2,2026-03-29 02:30\n")
+        assert said(bringing) == [(2, "pinned to", "no-such-time")]
 
     def test_touch_the_plan_once(self, build, bring):
         build.refresh_from_db()

@@ -22,7 +22,7 @@ from buildlog.lists.writing import cell_text
 from buildlog.materials.models import Material, Part, Price, Purchase, PurchaseLine, Supplier
 from buildlog.materials.purchasing import record_purchase
 from buildlog.supporters.models import Contribution, Supporter
-from tasks.models import Build, LagIn, Link, LinkKind, Stage, Task, Work
+from tasks.models import Build, Doing, LagIn, Link, LinkKind, Stage, Task, Work, WorkKind, WorkLimit
 
 TABLES = ("materials", "tasks", "links", "parts", "purchases", "log", "supporters")
 
@@ -59,10 +59,13 @@ def full(build, owner):
     """A build with something awkward in every column."""
     frames = Stage.objects.create(build=build, name="@Frames", order=1)
     deck = Stage.objects.create(build=build, name="Deck, and coamings", order=2)
+    cold = WorkLimit.objects.create(build=build, name="=Quiet, after  eight", end_minute=1200)
     a = Task.objects.create(
         build=build, stage=frames, code="T1", name="=1+1", low_minutes=50, likely_minutes=100,
         high_minutes=125, hands=12, unbroken=True, cure_minutes=1441, notes=NOTES,
-        not_before=dt.date(2026, 5, 1),
+        not_before=dt.date(2026, 5, 1), work_kind="gluing", limit=cold, doing="bought-in",
+        bought_in_days=9, turn=2,
+        pinned_at=dt.datetime(2026, 10, 25, 2, 30, 17, tzinfo=build.zone, fold=1),
         started_at=dt.datetime(2026, 3, 1, 9, 30, tzinfo=build.zone),
         finished_at=dt.datetime(2026, 10, 25, 2, 30, tzinfo=build.zone, fold=1),
     )  # fmt: skip
@@ -133,6 +136,8 @@ def test_every_table_comes_back_the_same(full, owner, form, system):
     full.save()
     out = tables(full, form)
     twin = empty_twin(full)
+    for limit in full.work_limits.all():
+        WorkLimit.objects.create(build=twin, name=limit.name, end_minute=limit.end_minute)
     bring_all(twin, owner, out)
     again = tables(twin, form)
     for key in TABLES:
@@ -227,6 +232,41 @@ def test_any_part_comes_back_the_same(build, owner, system, form, parts):
     assert cells(tables(twin, form)["parts"]) == cells(out["parts"])
     stored = set(build.parts.values_list("length_mm", "width_mm"))
     assert set(twin.parts.values_list("length_mm", "width_mm")) == stored
+
+
+minutes = st.datetimes(dt.datetime(1950, 1, 1), dt.datetime(2150, 1, 1)).map(
+    lambda at: at.replace(second=0, microsecond=0, fold=0, tzinfo=dt.UTC)
+)
+
+
+@settings(max_examples=25, deadline=None,
+          suppress_health_check=[HealthCheck.function_scoped_fixture])  # fmt: skip
+@given(
+    form=st.sampled_from(["csv", "xlsx"]),
+    tasks=st.lists(
+        st.tuples(
+            st.sampled_from(["", *WorkKind.values]), st.booleans(), st.sampled_from(Doing.values),
+            st.integers(0, 3660), st.none() | minutes, st.none() | st.integers(1, 999_999),
+        ),
+        max_size=5, unique_by=lambda task: task[5] or object(),
+    ),
+)  # fmt: skip
+def test_whatever_a_task_keeps_to_comes_back_the_same(build, owner, form, tasks):
+    Task.objects.all().delete()
+    stage, _ = Stage.objects.get_or_create(build=build, name="Frames")
+    limit, _ = WorkLimit.objects.get_or_create(build=build, name="Quiet", end_minute=1200)
+    for number, (sort, quiet, doing, days, pinned, turn) in enumerate(tasks):
+        Task.objects.create(
+            build=build, stage=stage, code=f"T{number}", name="Job", work_kind=sort,
+            limit=limit if quiet else None, doing=doing, bought_in_days=days, pinned_at=pinned,
+            turn=turn,
+        )  # fmt: skip
+    twin = empty_twin(build)
+    WorkLimit.objects.create(build=twin, name="Quiet", end_minute=1200)
+    bring_all(twin, owner, {"tasks": tables(build, form)["tasks"]})
+    names = ("work_kind", "limit__name", "doing", "bought_in_days", "pinned_at", "turn")
+    back = twin.tasks.order_by("code").values_list(*names)
+    assert list(back) == list(build.tasks.order_by("code").values_list(*names))
 
 
 @given(st.decimals("-99999999", "99999999", places=4))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from functools import cached_property
 from typing import Any
 
 from django.db.models import Max
@@ -10,7 +11,7 @@ from django.db.models import Max
 from buildlog.lists.fold import fold_name
 from buildlog.lists.kinds.base import Bringing, settle
 from buildlog.lists.records import Record, State
-from tasks.models import Build, Stage, Task
+from tasks.models import Build, Stage, Task, WorkLimit
 
 ONE_STAGE = "The boat"
 
@@ -27,18 +28,24 @@ def check(bringing: Bringing) -> None:
 
 
 class _Known:
-    """What the build has: tasks by number and by stage and name, stages, numbers taken."""
+    """What the build has: tasks by number and by stage and name, stages, limits, numbers taken."""
 
     def __init__(self, build: Build) -> None:
         self.build = build
         self.stages = {fold_name(stage.name): stage for stage in build.stages.all()}
         self.by_code: dict[str, Task] = {}
         self.by_name: dict[tuple[str, str], Task] = {}
-        for task in build.tasks.select_related("stage"):
+        for task in build.tasks.select_related("stage", "limit"):
             self.by_code[fold_name(task.code)] = task
             self.by_name.setdefault((fold_name(task.stage.name), fold_name(task.name)), task)
         self.used: dict[Any, int] = {}
+        self.turns: dict[int, int] = {}
         self.last_number = 0
+
+    @cached_property
+    def limits(self) -> dict[str, WorkLimit]:
+        """By name; asked for by lists only that name one."""
+        return {fold_name(limit.name): limit for limit in self.build.work_limits.all()}
 
     def key(self, record: Record) -> Any:
         if record.get("code"):
@@ -144,13 +151,15 @@ def _settle(
     task = known.task(record)
     given: dict[str, tuple[str, Any]] = {"name": ("name", record.get("name"))}
     for field, key in (("hands", "hands"), ("unbroken", "unbroken"), ("cure_minutes", "cure"),
-                       ("not_before", "not_before"), ("notes", "notes")):  # fmt: skip
+                       ("not_before", "not_before"), ("notes", "notes"), ("work_kind", "work_kind"),
+                       ("doing", "doing"), ("bought_in_days", "bought_in_days")):  # fmt: skip
         if record.has(key):
             given[field] = (key, record.values[key])
     for field, value in (estimate or {}).items():
         key = field.removesuffix("_minutes")
         given[field] = (key if key in record.headings else "likely", value)
     given |= _logged(record, task, bringing)
+    given |= _kept_to(record, task, known)
     if not record.good:
         return
     stage_name = record.get("stage", "")
@@ -165,6 +174,43 @@ def _settle(
         return Task(build=bringing.build, code=code)
 
     settle(record, task, make, given)
+
+
+def _kept_to(record: Record, task: Task | None, known: _Known) -> dict[str, tuple[str, Any]]:
+    """What holds a task in the order of work: its limit, its pin, its turn."""
+    given: dict[str, tuple[str, Any]] = {}
+    if record.has("limit"):
+        name = record.get("limit")
+        limit = known.limits.get(fold_name(name)) if name else None
+        if name and limit is None:
+            record.refuse(
+                "limit", "no-such-limit", f"There is no limit {name}. Make it in the build first."
+            )
+        given["limit"] = ("limit", limit)
+    if record.has("pinned_at"):
+        given["pinned_at"] = ("pinned_at", _pin(record, task, known.build.zone))
+    if record.has("turn"):
+        turn = record.get("turn")
+        first = known.turns.setdefault(turn, record.number) if turn else record.number
+        if first != record.number:
+            record.refuse("turn", "used-twice", f"{turn} is the turn of row {first} already.")
+        given["turn"] = ("turn", turn)
+    return given
+
+
+def _pin(record: Record, task: Task | None, zone: dt.tzinfo) -> dt.datetime | None:
+    """The moment in the build's zone; one that differs by less than a minute stays as it is."""
+    moment: dt.datetime | None = record.get("pinned_at")
+    if moment is None:
+        return None
+    if moment.tzinfo is None:
+        local = moment.replace(tzinfo=zone)
+        if local.astimezone(dt.UTC).astimezone(zone).replace(tzinfo=None) != moment:
+            record.refuse("pinned_at", "no-such-time", "The clocks skip that time on that day.")
+        moment = local
+    stood = task.pinned_at if task else None
+    same = stood is not None and stood.replace(second=0, microsecond=0) == moment
+    return stood if same else moment
 
 
 def _logged(record: Record, task: Task | None, bringing: Bringing) -> dict[str, tuple[str, Any]]:
@@ -208,7 +254,8 @@ def write(bringing: Bringing) -> None:
 
 
 FIELDS = ["stage", "name", "low_minutes", "likely_minutes", "high_minutes", "hands", "unbroken",
-          "cure_minutes", "not_before", "started_at", "finished_at", "notes"]  # fmt: skip
+          "cure_minutes", "not_before", "started_at", "finished_at", "notes", "work_kind",
+          "limit", "doing", "bought_in_days", "pinned_at", "turn"]  # fmt: skip
 
 
 def _save_new_stages(build: Build, going: list[Record]) -> None:

@@ -14,7 +14,7 @@ def take(build: Build, money: bool) -> Iterator[Mapping[str, Value]]:
     def moment(at: dt.datetime | None) -> str:
         return at.astimezone(zone).isoformat(" ", "minutes") if at else ""
 
-    for task in build.tasks.select_related("stage"):
+    for task in build.tasks.select_related("stage", "limit"):
         yield {
             "code": task.code,
             "stage": task.stage.name,
@@ -29,4 +29,10 @@ def take(build: Build, money: bool) -> Iterator[Mapping[str, Value]]:
             "started": moment(task.started_at),
             "finished": moment(task.finished_at),
             "notes": task.notes,
+            "work_kind": task.work_kind,
+            "limit": task.limit.name if task.limit else "",
+            "doing": task.doing,
+            "bought_in_days": task.bought_in_days,
+            "pinned_at": moment(task.pinned_at),
+            "turn": task.turn,
         }
