@@ -12,19 +12,11 @@ import os
 import shutil
 import tempfile
 import time
-from collections.abc import Callable
 from pathlib import Path
 
+from tests.benchmarks.timing import best_of
+
 FILES, SIZE, RUNS = 300, 1_000_000, 3
-
-
-def best_of(run: Callable[[], object]) -> float:
-    times = []
-    for _ in range(RUNS):
-        begun = time.perf_counter()
-        run()
-        times.append(time.perf_counter() - begun)
-    return min(times)
 
 
 def fill() -> None:
@@ -74,14 +66,18 @@ def main() -> None:
             shutil.rmtree(target.parent, ignore_errors=True)
             back_up(target, now)
 
-        bare = best_of(lambda: copy_and_hash(Path(settings.MEDIA_ROOT), folder / "bare"))
+        bare = best_of(
+            lambda: copy_and_hash(Path(settings.MEDIA_ROOT), folder / "bare"),
+            RUNS,
+            time.perf_counter,
+        )
         print(f"{FILES} files of {SIZE / 1e6:g} MB: copied and hashed in {bare:.2f} s")
         for what, run in (
             ("backup", backup),
             ("verify", lambda: verify(now)),
             ("verify of the archive", lambda: check_archive(target)),
         ):
-            took = best_of(run)
+            took = best_of(run, RUNS, time.perf_counter)
             print(f"  {what}: {took / bare:.1f} x that ({took:.2f} s)")
 
 

@@ -14,7 +14,7 @@ from dataclasses import asdict
 from buildlog.drawing.layers import lay_out
 from buildlog.drawing.plan_bars import Bar, StageBars, plan_bars
 from buildlog.drawing.plan_network import Arrow, Box, plan_network
-from tests.benchmarks.bench_network import best_of
+from tests.benchmarks.timing import best_of
 
 NOW = dt.datetime(2026, 11, 13)
 FIRST, LAST = dt.date(2026, 10, 12), dt.date(2028, 7, 1)

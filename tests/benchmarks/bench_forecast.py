@@ -9,10 +9,7 @@ forecast itself makes, and numpy's `triangular`, the cheapest draw in common use
 
 from __future__ import annotations
 
-import gc
 import random
-import time
-from collections.abc import Callable
 from datetime import date
 
 import numpy as np
@@ -30,6 +27,7 @@ from tasks.network.hands import (
     Season,
     plan_hands,
 )
+from tests.benchmarks.timing import best_of
 
 TASKS, RUNS, TIMES = 500, 10_000, 4
 FIRST_DAY = date(2026, 1, 5)
@@ -38,17 +36,6 @@ ZONE = "Europe/London"
 EVENINGS = [(18 * 60, 21 * 60)]
 DAYS = [(9 * 60, 12 * 60 + 30), (13 * 60 + 30, 18 * 60)]
 KINDS = ("frames", "planking", "gluing", "coating", "fitting out")
-
-
-def best_of(run: Callable[[], object], times: int = TIMES) -> float:
-    """Shortest processor time of several runs, in seconds."""
-    taken = []
-    for _ in range(times):
-        gc.collect()
-        begun = time.process_time()
-        run()
-        taken.append(time.process_time() - begun)
-    return min(taken)
 
 
 def a_build(seed: int = 1) -> tuple[HandsProblem, dict[int | str, Estimate], dict[int | str, str]]:
@@ -104,7 +91,7 @@ def measure(
     triangular: float,
     **more: object,
 ) -> None:
-    whole = best_of(lambda: forecast(problem, plan, estimates, runs=RUNS, **more))  # type: ignore[arg-type]
+    whole = best_of(lambda: forecast(problem, plan, estimates, runs=RUNS, **more), TIMES)  # type: ignore[arg-type]
     ours = best_of(
         lambda: Samples(
             estimates,
@@ -113,9 +100,10 @@ def measure(
             0,
             more.get("correction"),  # type: ignore[arg-type]
             100.0,
-        )
+        ),
+        TIMES,
     )
-    flow = best_of(lambda: hands_flow(problem, plan))
+    flow = best_of(lambda: hands_flow(problem, plan), TIMES)
     told = forecast(problem, plan, estimates, runs=RUNS, **more)  # type: ignore[arg-type]
     years = (told.p50 - problem.now) / (365.25 * 1440)
     print(
@@ -145,7 +133,7 @@ def main() -> None:
         for each in estimates.values():
             rng.triangular(each.low, each.likely, each.high, RUNS)
 
-    library, triangular = best_of(with_beta), best_of(with_triangular)
+    library, triangular = best_of(with_beta, TIMES), best_of(with_triangular, TIMES)
     print(f"{RUNS} runs of {TASKS} tasks")
     measure("all features", problem, plan, estimates, library, triangular)
     jobs = [Done(kind, 60, 90, 200, 90 + 20 * at) for kind in KINDS for at in range(8)]

@@ -14,7 +14,6 @@ Run by hand: `python -m tests.benchmarks.bench_hands`. Two parts:
 from __future__ import annotations
 
 import argparse
-import gc
 import json
 import random
 import threading
@@ -36,6 +35,7 @@ from tasks.network.hands import (
     plan_hands,
 )
 from tasks.network.hands.research import read_problem
+from tests.benchmarks.timing import best_of
 
 try:
     from ortools.sat.python import cp_model
@@ -174,24 +174,22 @@ def home_build(count: int = 500, seed: int = 4) -> HandsProblem:
     )
 
 
-def first_answer(runs: int = 3) -> None:
+def passes_of(problem: HandsProblem) -> float:
+    """Seconds of the critical path method over the same tasks, the baseline."""
+    return best_of(lambda: schedule(problem.tasks, problem.links, problem.calendar, problem.now), 3)
+
+
+def first_answer() -> None:
     problem = home_build()
-    best = {"passes": float("inf"), "plan": float("inf")}
-    for _ in range(runs):
-        gc.collect()
-        begun = time.process_time()
-        schedule(problem.tasks, problem.links, problem.calendar, problem.now)
-        best["passes"] = min(best["passes"], time.process_time() - begun)
-        begun = time.process_time()
-        plan = plan_hands(problem)
-        best["plan"] = min(best["plan"], time.process_time() - begun)
+    passes, first = passes_of(problem), best_of(lambda: plan_hands(problem), 3)
+    plan = plan_hands(problem)
     named = {told.task for told in plan.problems}
     broken = [one for one in check_plan(problem, plan) if not named.intersection(one.tasks)]
     if broken:
         raise SystemExit(f"the plan of the home build cannot be kept: {broken[:3]}")
     print(
-        f"Home build of {len(problem.tasks)} tasks: first answer {best['plan'] * 1e3:.0f} ms = "
-        f"{best['plan'] / best['passes']:.0f} x schedule() ({best['passes'] * 1e3:.1f} ms)"
+        f"Home build of {len(problem.tasks)} tasks: first answer {first * 1e3:.0f} ms = "
+        f"{first / passes:.0f} x schedule() ({passes * 1e3:.1f} ms)"
     )
     begun = time.process_time()
     better = plan_hands(problem, seconds=3)
@@ -206,12 +204,7 @@ def first_answer(runs: int = 3) -> None:
 def reach(count: int) -> None:
     """How many plans a second the search lays out, and which launch it comes to."""
     problem = home_build(count)
-    passes = float("inf")
-    for _ in range(3):
-        begun = time.process_time()
-        schedule(problem.tasks, problem.links, problem.calendar, problem.now)
-        passes = min(passes, time.process_time() - begun)
-    told = []
+    passes, told = passes_of(problem), []
     for seconds in (0, 1, 5, 10):
         begun = time.process_time()
         plan = plan_hands(problem, seconds=seconds, seed=1)

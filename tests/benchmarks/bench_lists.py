@@ -12,16 +12,9 @@ import random
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
-
-def best_of(run: Callable[[], object], runs: int = 3) -> float:
-    times = []
-    for _ in range(runs):
-        begun = time.perf_counter()
-        run()
-        times.append(time.perf_counter() - begun)
-    return min(times)
+from tests.benchmarks.timing import best_of
 
 
 def lists(rows: int) -> Iterator[tuple[str, str]]:
@@ -82,17 +75,17 @@ def main(rows: int) -> None:
             Task.objects.bulk_create(new, batch_size=500)
             transaction.set_rollback(True)
 
-    unit = best_of(bare)
+    unit = best_of(bare, 3, time.perf_counter)
     print(f"{rows} rows; bare bulk_create of as many tasks: {unit:.2f} s")
     for key, text in lists(rows):
         kind, content = KINDS[key], text.encode()
-        new = best_of(lambda: look(build, person, kind, content, Answers()))  # noqa: B023
+        new = best_of(lambda: look(build, person, kind, content, Answers()), 3, time.perf_counter)  # noqa: B023
         begun = time.perf_counter()
         with transaction.atomic():
             done = write(look(build, person, kind, content, Answers()), kind)
         wrote = time.perf_counter() - begun - new
-        again = best_of(lambda: look(build, person, kind, content, Answers()))  # noqa: B023
-        out = best_of(lambda: taking.csv_of(build, kind, money=True))  # noqa: B023
+        again = best_of(lambda: look(build, person, kind, content, Answers()), 3, time.perf_counter)  # noqa: B023
+        out = best_of(lambda: taking.csv_of(build, kind, money=True), 3, time.perf_counter)  # noqa: B023
         print(
             f"{key:6} {done.new:6} new: look {new / unit:4.1f}, write {wrote / unit:4.1f}, "
             f"look again {again / unit:4.1f}, out as CSV {out / unit:4.1f}"

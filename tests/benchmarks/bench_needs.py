@@ -11,21 +11,13 @@ import datetime as dt
 import os
 import random
 import tempfile
-import time
 from collections.abc import Callable
 from typing import Any
 
+from tests.benchmarks.timing import best_of
+
 PARTS, MATERIALS, TASKS, MOVES, RUNS = 3_000, 60, 600, 3_000, 5
 DAY = dt.date(2026, 11, 13)
-
-
-def best_of(run: Callable[[], object]) -> float:
-    times = []
-    for _ in range(RUNS):
-        begun = time.process_time()
-        run()
-        times.append(time.process_time() - begun)
-    return min(times)
 
 
 def make_build() -> Any:
@@ -90,7 +82,7 @@ def main() -> None:
         cache.clear()
         return needs_of(build, plan)
 
-    reading = best_of(read)
+    reading = best_of(read, RUNS)
     needs = anew()
     rows: list[tuple[str, Callable[[], object]]] = [
         ("needs_of, nothing in the cache", anew),
@@ -100,7 +92,7 @@ def main() -> None:
     what = f"{PARTS} parts of {MATERIALS} materials in {TASKS} tasks"
     print(f"{what}; reading: {reading * 1000:.0f} ms")
     for name, run in rows:
-        taken = best_of(run)
+        taken = best_of(run, RUNS)
         print(f"{name:<34} {taken / reading:6.2f} x reading  ({taken * 1000:.0f} ms)")
 
 

@@ -13,10 +13,7 @@ length, by one pass, without a calendar.
 
 from __future__ import annotations
 
-import gc
 import random
-import time
-from collections.abc import Callable
 from datetime import date
 
 import networkx as nx
@@ -26,6 +23,7 @@ from tasks.network import Calendar, LagIn, Link, LinkKind, Task, schedule
 from tasks.network.columns import link_columns, number, task_columns
 from tasks.network.compiled import Compiled
 from tasks.network.critical_path import walk
+from tests.benchmarks.timing import best_of
 
 TASKS, LINKS, RUNS = 10_000, 25_000, 7
 MOST_OF_NETWORKX, MOST_OF_RUSTWORKX = 0.10, 1.5
@@ -35,17 +33,6 @@ NOW = 1440 * (FIRST_DAY.toordinal() - date(1970, 1, 1).toordinal())
 EVENINGS = [(18 * 60, 21 * 60)]
 DAYS = [(9 * 60, 12 * 60 + 30), (13 * 60 + 30, 18 * 60)]
 WEEK = {0: EVENINGS, 1: EVENINGS, 3: EVENINGS, 5: DAYS, 6: DAYS}
-
-
-def best_of(run: Callable[[], object]) -> float:
-    """Shortest time of several runs, in seconds."""
-    times = []
-    for _ in range(RUNS):
-        gc.collect()
-        begun = time.process_time()
-        run()
-        times.append(time.process_time() - begun)
-    return min(times)
 
 
 def random_pairs(reach: int, seed: int = 1) -> list[tuple[int, int]]:
@@ -104,10 +91,10 @@ def measure(name: str, reach: int) -> list[str]:
         return graph
 
     graph, rust_graph = build_networkx(), build_rustworkx()
-    path = best_of(lambda: nx.dag_longest_path(graph))
-    whole = best_of(build_networkx) + path
-    rust = best_of(build_rustworkx) + best_of(
-        lambda: rx.dag_longest_path(rust_graph, lambda _, __, weight: weight)
+    path = best_of(lambda: nx.dag_longest_path(graph), RUNS)
+    whole = best_of(build_networkx, RUNS) + path
+    rust = best_of(build_rustworkx, RUNS) + best_of(
+        lambda: rx.dag_longest_path(rust_graph, lambda _, __, weight: weight), RUNS
     )
     tasks = [Task(number, minutes[number]) for number in range(TASKS)]
     links = [Link(before, after) for before, after in pairs]
@@ -127,8 +114,8 @@ def measure(name: str, reach: int) -> list[str]:
         numbers = number(given[0])
         columns = task_columns(given[0]), link_columns(given[1], numbers)
         network = Compiled(list(numbers), *columns)
-        passes = best_of(lambda network=network, hours=hours: walk(network, hours, NOW))
-        taken = best_of(lambda given=given, hours=hours: schedule(*given, hours, NOW))
+        passes = best_of(lambda network=network, hours=hours: walk(network, hours, NOW), RUNS)
+        taken = best_of(lambda given=given, hours=hours: schedule(*given, hours, NOW), RUNS)
         print(
             f"  {label}: arrays and order from objects {(taken - passes) * 1e3:.1f} ms at most, "
             f"both passes {passes * 1e3:.1f} ms = {passes / path:.2f} x networkx dag_longest_path, "

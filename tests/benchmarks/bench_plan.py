@@ -10,21 +10,12 @@ import datetime as dt
 import os
 import random
 import tempfile
-import time
-from collections.abc import Callable
 from typing import Any
+
+from tests.benchmarks.timing import best_of
 
 TASKS, LINKS, WORKS, RUNS = 3_000, 7_500, 5_000, 7
 NOW = dt.datetime(2026, 11, 13, 19, tzinfo=dt.UTC)
-
-
-def best_of(run: Callable[[], object]) -> float:
-    times = []
-    for _ in range(RUNS):
-        begun = time.process_time()
-        run()
-        times.append(time.process_time() - begun)
-    return min(times)
 
 
 def make_build() -> Any:
@@ -88,13 +79,13 @@ def main() -> None:
             cache.clear()
             plan_of(build, NOW)
 
-        baseline = best_of(lambda: read_rows(build))
+        baseline = best_of(lambda: read_rows(build), RUNS)
         print(f"reading the rows: {baseline * 1000:.0f} ms, the baseline")
         for name, run in (
             ("plan, made anew", uncached),
             ("plan, from the cache", lambda: plan_of(build, NOW)),
         ):
-            taken = best_of(run)
+            taken = best_of(run, RUNS)
             print(f"{name}: {taken * 1000:.0f} ms, {taken / baseline:.2f} times the baseline")
 
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from tests.benchmarks.bench_network import best_of
+from tests.benchmarks.timing import best_of
 
 
 def twelve_megapixels() -> Image.Image:
