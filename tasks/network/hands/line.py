@@ -87,9 +87,10 @@ class Line:
         self.side = side
         rows = side.rows
         needs = [row.need if limited and row.work else 0 for row in rows]
-        clocked = _clocked(side)
+        in_shop = side.shop.stretches == side.base.stretches
+        clocked = _clocked(side, in_shop)
         self._known = [
-            _known(side, row, need, rank in clocked)
+            _known(row, need, rank in clocked, in_shop)
             for rank, (row, need) in enumerate(zip(rows, needs, strict=True))
         ]
         self._least = _least(side.guard, needs)
@@ -270,9 +271,8 @@ def without_limits(side: Side, order: Sequence[int], floor: int = -NEVER) -> Lai
     return Line(replace(side, pins=[]), limited=False).lay(order, floor)
 
 
-def _known(side: Side, row: Row, need: int, is_clocked: bool) -> _Known:
-    """Holds sorted by how they are looked up."""
-    in_shop = side.shop.stretches == side.base.stretches
+def _known(row: Row, need: int, is_clocked: bool, in_shop: bool) -> _Known:
+    """Holds sorted by how they are looked up; `in_shop` if base minutes are the shop's."""
     after, shifted, waits = [], [], []
     for hold in row.starts:
         if hold.wait or hold.rest or (hold.shop and not in_shop):
@@ -316,9 +316,8 @@ def _spaces(side: Side) -> list[OneGo | Paused]:
     return spaces
 
 
-def _clocked(side: Side) -> set[int]:
+def _clocked(side: Side, in_shop: bool) -> set[int]:
     """Ranks whose events something looks up by the clock."""
-    in_shop = side.shop.stretches == side.base.stretches
     ranks = set()
     for row in side.rows:
         for hold in row.starts:
@@ -377,14 +376,10 @@ def _reached(
     for source, from_start, wait, lag, _, rest in holds:
         reached = (starts[source] if from_start else finishes[source]) + wait
         if lag:
-            reached = _after_shop(shop, reached, lag) + rest
+            reached = shop.clock_at_finish(max(shop.shop_at(reached) + lag, shop.first)) + rest
         if reached > latest:
             latest = reached
     return latest
-
-
-def _after_shop(shop: StretchTable, clock: int, minutes: int) -> int:
-    return shop.clock_at_finish(max(shop.shop_at(clock) + minutes, shop.first))
 
 
 def _held(
@@ -396,9 +391,7 @@ def _held(
 ) -> int:
     """The own minute before which a task cannot finish."""
     held = -NEVER
-    for source, from_start, wait, lag, by_clock, rest in holds:
-        reached = (starts[source] if from_start else finishes[source]) + wait
-        if lag:
-            reached = _after_shop(shop, reached, lag) + rest
-        held = max(held, own.first_finish_from(reached) if by_clock else own.shop_at(reached))
+    for hold in holds:
+        clock = _reached((hold,), shop, starts, finishes)
+        held = max(held, own.first_finish_from(clock) if hold.by_clock else own.shop_at(clock))
     return held
