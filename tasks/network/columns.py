@@ -68,7 +68,7 @@ def task_columns(tasks: Sequence[Task]) -> TaskColumns:
     return TaskColumns(
         work=np.where(finished == -NEVER, work, 0),
         cure=_whole([task.cure for task in tasks]),
-        unbroken=_are([task.unbroken for task in tasks], True),
+        unbroken=_truths([task.unbroken for task in tasks]),
         started=_perhaps([task.started for task in tasks]),
         finished=finished,
         not_before=_perhaps([task.not_before for task in tasks]),
@@ -87,7 +87,7 @@ def link_columns(links: Sequence[Link], numbers: dict[TaskId, int]) -> LinkColum
         to_finish=_are(kinds, LinkKind.FF, LinkKind.SF),
         lag=_whole([link.lag for link in links]),
         elapsed=_are([link.lag_in for link in links], LagIn.ELAPSED),
-        waits_for_cure=_are([link.waits_for_cure for link in links], True),
+        waits_for_cure=_truths([link.waits_for_cure for link in links]),
     )
 
 
@@ -138,6 +138,13 @@ def _are(values: Sequence[object], *chosen: object) -> Flags:
         return np.full(len(values), any(first is choice for choice in chosen))
     found = np.fromiter(map(id, values), np.uint64, len(values))
     return np.isin(found, np.array([id(choice) for choice in chosen], np.uint64))
+
+
+def _truths(values: Sequence[bool]) -> Flags:
+    """Truths; quick where all are the same."""
+    if all(values) or not any(values):
+        return np.full(len(values), bool(values) and bool(values[0]))
+    return np.array(values, bool)
 
 
 def _all_whole(values: Sequence[TaskId]) -> Ints | None:

@@ -44,6 +44,7 @@ def step_forward(ground: Ground, floor: Ints) -> Early:
     for rank in range(count):
         low, high = begin[rank], begin[rank + 1]
         ready = -NEVER
+        # The first two loops are the third where less lies between, in two thirds of its time.
         if plain:
             for moment in source[low:high]:
                 reached = moments[moment]

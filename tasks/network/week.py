@@ -16,6 +16,8 @@ Stretch = tuple[int, int]
 #: Minutes of a day, and the ordinal of 1970-01-01.
 DAY = 1440
 EPOCH = date(1970, 1, 1).toordinal()
+#: Days laid out at once that are kept for the next who asks: some ten thousand stretches at most.
+_MOST_KEPT_DAYS = 10 * 366
 
 
 def join_touching(stretches: Iterable[Stretch]) -> list[Stretch]:
@@ -103,11 +105,12 @@ class WeekPattern:
 
         Days are proleptic ordinals, as `date.toordinal` gives them.
         """
-        return list(_lay(self.zone, self.days, self.days_off, first, last))
+        lay = _lay if last - first <= _MOST_KEPT_DAYS else _lay.__wrapped__
+        return list(lay(self.zone, self.days, self.days_off, first, last))
 
 
 # Plans of one build lay the same weeks on the same days again and again: all that depends on
-# nothing but its arguments is kept, the latest of it.
+# nothing but its arguments is kept, the latest of it, but no centuries.
 @lru_cache(maxsize=64)
 def _lay(
     zone: ZoneInfo,
