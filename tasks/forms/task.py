@@ -93,9 +93,8 @@ class TaskForm(TwoTabsForm):
 
     def clean_doing(self) -> str:
         doing: str = self.cleaned_data["doing"] or self.instance.doing
-        begun = self.instance.started_at or self.instance.finished_at
-        if doing == Doing.LEFT_OUT and begun:
-            raise forms.ValidationError("It is begun already, so it cannot be left out.")
+        if doing == Doing.LEFT_OUT and self.instance.why_not_left_out:
+            raise forms.ValidationError(self.instance.why_not_left_out)
         return doing
 
     def clean_bought_in_days(self) -> int:

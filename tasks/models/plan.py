@@ -158,6 +158,12 @@ class Task(models.Model):
         return -(-self.likely_minutes // self.hands)
 
     @property
+    def why_not_left_out(self) -> str:
+        """Why it cannot be left out of her from now on; empty if it can."""
+        begun = self.started_at or self.finished_at
+        return "It is begun already, so it cannot be left out." if begun else ""
+
+    @property
     def sort_of_work(self) -> str:
         """Its own sort of work, else that of its stage."""
         return self.work_kind or self.stage.work_kind

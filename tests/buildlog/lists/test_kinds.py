@@ -131,6 +131,11 @@ class TestTasks:
         assert said(bringing) == [(3, heading, rule)]
         assert not build.work_limits.exists()
 
+    def test_that_are_begun_are_not_left_out(self, build, make_task, see):
+        make_task("1", started_at=dt.datetime(2026, 3, 2, 9, tzinfo=dt.UTC))
+        bringing = see("tasks", "nr,job,hours,who does it\n1,Cut,2,left out\n2,Fit,2,left out\n")
+        assert said(bringing) == [(2, "who does it", "begun")]
+
     def test_are_not_pinned_to_a_time_that_the_clocks_skip(self, build, see):
         build.time_zone = "Europe/Berlin"
         bringing = see("tasks", "nr,job,hours,pinned to\n1,Cut,2,2026-03-29 02:30\n")

@@ -11,7 +11,7 @@ from django.db.models import Max
 from buildlog.lists.fold import fold_name
 from buildlog.lists.kinds.base import Bringing, settle
 from buildlog.lists.records import Record, State
-from tasks.models import Build, Stage, Task, WorkLimit
+from tasks.models import Build, Doing, Stage, Task, WorkLimit
 
 ONE_STAGE = "The boat"
 
@@ -160,6 +160,8 @@ def _settle(
         given[field] = (key if key in record.headings else "likely", value)
     given |= _logged(record, task, bringing)
     given |= _kept_to(record, task, known)
+    if task and task.doing != Doing.LEFT_OUT == record.get("doing") and task.why_not_left_out:
+        record.refuse("doing", "begun", task.why_not_left_out)
     if not record.good:
         return
     stage_name = record.get("stage", "")
