@@ -14,12 +14,12 @@ STEP = 2
 
 
 def raised(url: str, worker: int) -> str:
-    """The address of the database that this worker uses.
+    """The address of the database that this worker uses; one without a number stays as it is.
 
     >>> raised("redis://127.0.0.1:6379/2", 1)
     'redis://127.0.0.1:6379/4'
     """
-    return re.sub(r"\d+$", lambda number: str(int(number[0]) + STEP * worker), url)
+    return re.sub(r"(?<=\d/)\d+$", lambda number: str(int(number[0]) + STEP * worker), url)
 
 
 worker = os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw")

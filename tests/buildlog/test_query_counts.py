@@ -1,6 +1,6 @@
 """No page and no list of the API asks the database more often because there are more rows.
 
-Every address of the project is asked for in two builds, one with four times the rows of the other
+Every address of the project is asked for in two builds, one with ten times the rows of the other
 in every table: both must take the same number of queries, with an empty cache and with a full one.
 """
 
@@ -22,7 +22,7 @@ from tests.benchmarks.pages import Asked, asked_of
 from tests.benchmarks.scenario import SMALL, Scenario, make_scenario
 from tests.queries import noted_queries
 
-TIMES = 4
+TIMES = 10
 
 # What answers an owner who only asks with something else than a page.
 NO_PAGE = {
